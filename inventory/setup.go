@@ -1,0 +1,81 @@
+package inventory
+
+import (
+	"falloff/model/source"
+	"falloff/model/unit"
+)
+
+// Role is the job of a light. Left and right are the camera's.
+type Role int
+
+const (
+	Key Role = iota
+	Fill
+	RimLeft
+	RimRight
+	Hair
+	Background
+	NumRoles
+)
+
+var roleNames = [NumRoles]string{"key", "fill", "rim-left", "rim-right", "hair", "background"}
+
+func (r Role) String() string { return roleNames[r] }
+
+// RoleByName is the inverse of String.
+func RoleByName(name string) (Role, bool) {
+	for r, n := range roleNames {
+		if n == name {
+			return Role(r), true
+		}
+	}
+	return 0, false
+}
+
+// Setup is everything needed to rebuild one arrangement: written by plan, read by check.
+// Distances of lights are from the light's face centre to what it is aimed at: the eyes
+// (key, fill), the edge of the hair on its side (rims), the crown (hair), the place on
+// the backdrop behind the head (background).
+type Setup struct {
+	source.Places
+	Name     string      `yaml:"setup,required"`
+	Studio   string      `yaml:"studio,omitempty"`
+	Brief    string      `yaml:"brief,omitempty"`
+	Camera   CameraSet   `yaml:"camera,required"`
+	Backdrop BackdropSet `yaml:"backdrop,required"`
+	Lights   []LightSet  `yaml:"lights,required"`
+}
+
+type CameraSet struct {
+	source.Places
+	Body     ID           `yaml:"body,required"`
+	Lens     ID           `yaml:"lens,required"`
+	Aperture unit.FNumber `yaml:"aperture,required"`
+	Shutter  unit.Shutter `yaml:"shutter,required"`
+	ISO      unit.ISO     `yaml:"iso,required"`
+	Frame    unit.Length  `yaml:"frame,required"`  // height of the frame at the sitter
+	Height   unit.Length  `yaml:"height,required"` // of the lens above the floor
+}
+
+type BackdropSet struct {
+	source.Places
+	Item     ID          `yaml:"item,required"`
+	Distance unit.Length `yaml:"distance,required"` // from the sitter's eyes to the paper
+}
+
+type LightSet struct {
+	source.Places
+	Role      string      `yaml:"role,required"`
+	Head      ID          `yaml:"head,required"`
+	Light     string      `yaml:"light,required"` // "flash" or "lamp"
+	Modifier  ID          `yaml:"modifier,omitempty"`
+	Grid      ID          `yaml:"grid,omitempty"`
+	Gel       ID          `yaml:"gel,omitempty"`
+	Stand     ID          `yaml:"stand,required"`
+	Boom      ID          `yaml:"boom,omitempty"`
+	Distance  unit.Length `yaml:"distance,required"`
+	Azimuth   unit.Angle  `yaml:"azimuth,required"`   // from the camera axis, positive to camera right
+	Elevation unit.Angle  `yaml:"elevation,required"` // above level
+	Power     unit.Stops  `yaml:"power,required"`     // from full, 0 or negative
+	Modelling bool        `yaml:"modelling_lamp,omitempty"`
+}
