@@ -1,0 +1,239 @@
+package constraints
+
+import (
+	"fmt"
+	"math"
+
+	"falloff/inventory"
+	"falloff/model/colour"
+	"falloff/model/light"
+	"falloff/model/source"
+	"falloff/model/unit"
+)
+
+// Tint is the colour of one light.
+type Tint struct {
+	XYZ                 colour.XYZ
+	Hue, Chroma, Kelvin unit.Interval
+}
+
+// grey is the OkLCh chroma below which a hue says nothing (from memory).
+const grey = 0.02
+
+// TintOf is the colour of a light as it looks beside a white.
+func TintOf(light, white colour.XYZ) *Tint {
+	t := &Tint{XYZ: light, Hue: unit.Whole, Kelvin: unit.Whole}
+	look := colour.Look(light.AtY(1), white.AtY(1))
+	t.Chroma = unit.Point(look.C)
+	if look.C >= grey {
+		t.Hue = unit.Point(look.H)
+	}
+	if k, _, ok := colour.CCT(light); ok {
+		t.Kelvin = unit.Point(float64(k))
+	}
+	return t
+}
+
+// Constant is the incident constant that exposures are computed with: the studio's own if
+// it is for a plane, else 250 lx s (ISO 2720:1974).
+func (b *Bench) Constant() float64 {
+	if m := b.Studio.Meter; m.Kind != "dome" && m.Constant > 0 {
+		return m.Constant
+	}
+	return light.PlaneC
+}
+
+// Needed is log2 of the lux-seconds for level 0 at a true f-number and ISO.
+func (b *Bench) Needed(n, iso unit.Interval) unit.Interval {
+	return n.Sqr().Scale(b.Constant()).Div(iso).Log2()
+}
+
+// Source is one light's output and colour, apart from where it stands.
+type Source struct {
+	Output float64 // log2 of lumen-seconds (flash) or lumens (lamp) that leave the bare face at full power, gel and grid's walls included
+	Doubt  unit.Stops
+	XYZ    colour.XYZ
+	Gel    unit.Stops // what the gel takes, positive
+}
+
+// SourceOf works out a head with modifier, grid and gel; lamp says which of its lights.
+func (b *Bench) SourceOf(h *inventory.Head, m *inventory.Modifier, g *inventory.Grid, gel *inventory.Gel, lamp bool) (Source, bool) {
+	full, doubt, ok := h.Output(b.Studio, lamp)
+	if !ok {
+		return Source{}, false
+	}
+	spectrum := h.Spectrum(lamp)
+	src := Source{XYZ: spectrum.XYZ()}
+	t := 1.0
+	d2 := float64(doubt) * float64(doubt)
+	if m != nil {
+		d2 += float64(m.Doubt) * float64(m.Doubt)
+	}
+	if gel != nil {
+		f := gel.Filter()
+		t = colour.PhotopicTransmittance(&spectrum, &f)
+		src.XYZ = colour.Tint(&spectrum, &f)
+		src.Gel = unit.Stops(-math.Log2(t))
+		d2 += float64(gel.Doubt) * float64(gel.Doubt)
+	}
+	src.Output = math.Log2(full * t * inventory.Throughput(m, g))
+	src.Doubt = unit.Stops(math.Sqrt(d2))
+	return src, true
+}
+
+// EmitterOf is the luminous face of a light.
+func EmitterOf(h *inventory.Head, m *inventory.Modifier, g *inventory.Grid) light.Emitter {
+	if m == nil {
+		return h.BareEmitter()
+	}
+	return m.Emitter(g)
+}
+
+// SceneOf is the exact scene of a set-up. Errors carry the place in the set-up's file.
+func (b *Bench) SceneOf(set *inventory.Setup) (*Scene, error) {
+	s := b.Studio
+	sc := NewScene(b)
+	var errs source.Errors
+	missing := func(at source.Place, what string, id inventory.ID) {
+		errs = append(errs, source.Error{At: at, Msg: fmt.Sprintf("the studio has no %s %q", what, id)})
+	}
+	cam := &set.Camera
+	if sc.Body = s.Camera(cam.Body); sc.Body == nil {
+		missing(cam.PlaceOf("body"), "camera", cam.Body)
+	}
+	if sc.Lens = s.Lens(cam.Lens); sc.Lens == nil {
+		missing(cam.PlaceOf("lens"), "lens", cam.Lens)
+	}
+	if sc.Backdrop = s.Backdrop(set.Backdrop.Item); sc.Backdrop == nil {
+		missing(set.Backdrop.PlaceOf("item"), "backdrop", set.Backdrop.Item)
+	}
+	for i := range set.Lights {
+		l := &set.Lights[i]
+		if _, ok := inventory.RoleByName(l.Role); !ok {
+			errs = append(errs, source.Error{At: l.PlaceOf("role"), Msg: fmt.Sprintf("no light has the role %q", l.Role)})
+		}
+		if s.Head(l.Head) == nil {
+			missing(l.PlaceOf("head"), "head", l.Head)
+		}
+		if l.Modifier != "" && s.Modifier(l.Modifier) == nil {
+			missing(l.PlaceOf("modifier"), "modifier", l.Modifier)
+		}
+		if l.Grid != "" && s.Grid(l.Grid) == nil {
+			missing(l.PlaceOf("grid"), "grid", l.Grid)
+		}
+		if l.Gel != "" && s.Gel(l.Gel) == nil {
+			missing(l.PlaceOf("gel"), "gel", l.Gel)
+		}
+		if s.Stand(l.Stand) == nil {
+			missing(l.PlaceOf("stand"), "stand", l.Stand)
+		}
+		if l.Boom != "" && s.Boom(l.Boom) == nil {
+			missing(l.PlaceOf("boom"), "boom", l.Boom)
+		}
+	}
+	if len(errs) > 0 {
+		return nil, errs
+	}
+	b.expose(&sc, cam)
+	sc.Depth = unit.Point(float64(set.Backdrop.Distance))
+	sc.Lay(b.Lay(sc.Body, sc.Lens, sc.Frame.Lo, sc.Depth.Lo, sc.Backdrop, nil))
+	white := b.White(set)
+	for i := range sc.Lights {
+		sc.Lights[i].Off()
+	}
+	minutes := b.CameraMinutes()
+	for i := range set.Lights {
+		l := &set.Lights[i]
+		role, _ := inventory.RoleByName(l.Role)
+		if err := b.light(&sc, role, l, white); err != nil {
+			return nil, source.Errors{source.Error{At: l.Place(), Msg: err.Error()}}
+		}
+		minutes += b.LightMinutes(*l)
+	}
+	sc.Minutes = unit.Point(float64(minutes))
+	return &sc, nil
+}
+
+// LightMinutes is the time to rig and meter one light, each action rounded up to whole
+// minutes, so that a sum is the same in any order.
+func (b *Bench) LightMinutes(l inventory.LightSet) int {
+	s := b.Studio
+	m := s.Modifier(l.Modifier)
+	up := func(t unit.Minutes) int { return int(math.Ceil(float64(t) - 1e-9)) }
+	n := up(s.Minutes(inventory.NewLight)+s.Minutes(inventory.MeterLight)) + up(s.MountMinutes(m))
+	if l.Grid != "" {
+		n += up(s.Minutes(inventory.AddGrid))
+	}
+	if l.Gel != "" {
+		n += up(s.GelMinutes(m))
+	}
+	if l.Boom != "" {
+		n += up(s.Minutes(inventory.RigBoom))
+	}
+	return n
+}
+
+// CameraMinutes is the time for camera, lens and backdrop, whatever the lights.
+func (b *Bench) CameraMinutes() int {
+	return int(math.Ceil(float64(b.Studio.Minutes(inventory.LensChange) + b.Studio.Minutes(inventory.PaperChange))))
+}
+
+// expose sets the camera. A lens's widest aperture is true as engraved; every other
+// f-number is a mark on a scale.
+func (b *Bench) expose(sc *Scene, cam *inventory.CameraSet) {
+	sc.Aperture = unit.Point(TrueAperture(sc.Lens, cam.Aperture))
+	sc.Shutter = unit.Point(cam.Shutter.True())
+	sc.ISO = unit.Point(cam.ISO.True())
+	sc.Frame = unit.Point(float64(cam.Frame))
+}
+
+// TrueAperture is the true f-number of a setting on a lens.
+func TrueAperture(l *inventory.Lens, n unit.FNumber) float64 {
+	if n == l.Widest {
+		return float64(n)
+	}
+	return n.True()
+}
+
+// White is the colour that the picture is balanced for: the key's light.
+func (b *Bench) White(set *inventory.Setup) colour.XYZ {
+	for _, l := range set.Lights {
+		if l.Role == inventory.Key.String() {
+			if src, ok := b.SourceOf(b.Studio.Head(l.Head), b.Studio.Modifier(l.Modifier), b.Studio.Grid(l.Grid), b.Studio.Gel(l.Gel), l.Light == "lamp"); ok {
+				return src.XYZ
+			}
+		}
+	}
+	return colour.D65
+}
+
+func (b *Bench) light(sc *Scene, role inventory.Role, l *inventory.LightSet, white colour.XYZ) error {
+	s := b.Studio
+	h, m, g, gel := s.Head(l.Head), s.Modifier(l.Modifier), s.Grid(l.Grid), s.Gel(l.Gel)
+	lamp := l.Light == "lamp"
+	src, ok := b.SourceOf(h, m, g, gel, lamp)
+	if !ok {
+		return fmt.Errorf("the %s cannot be used as a %s", h.Label(), l.Light)
+	}
+	e := EmitterOf(h, m, g)
+	box := light.PoseBox{Target: b.Target(role, sc.layout.Glow), D: unit.Point(float64(l.Distance)),
+		Az: unit.Point(float64(l.Azimuth)), El: unit.Point(float64(l.Elevation))}
+	out := &sc.Lights[role]
+	*out = LightScene{On: unit.Point(1), Pose: box, Posed: true, Flash: unit.Point(1), Modelling: unit.Point(math.Inf(-1))}
+	out.Reach = sc.layout.Respond(role, e, box)
+	level := src.Output + float64(l.Power) + math.Log2(out.Reach.Target.Lo) - b.Needed(sc.Aperture, sc.ISO).Lo
+	if lamp {
+		out.Flash = unit.Point(0)
+		level += math.Log2(sc.Shutter.Lo)
+	} else if l.Modelling {
+		if lampFull, _, ok := h.Output(s, true); ok {
+			flashFull, _, _ := h.Output(s, false)
+			out.Modelling = unit.Point(math.Log2(lampFull*sc.Shutter.Lo/flashFull) - float64(l.Power))
+		}
+	}
+	out.Level = unit.Point(level)
+	out.Tint = TintOf(src.XYZ, white)
+	out.Size = unit.Point(e.AngularSize(box.D.Lo) * 180 / math.Pi)
+	out.Clear = sc.layout.Clear(box, e.Face, l.Boom != "")
+	return nil
+}

@@ -1,0 +1,111 @@
+package constraints
+
+import (
+	"falloff/inventory"
+	"falloff/model/unit"
+)
+
+// Reading is everything that can be measured of a set-up, or of a box of set-ups: each
+// number is an interval, a point for an exact set-up, unit.Whole where nothing is known.
+// SI units: metres, seconds; angles in degrees here, because people read them; levels in
+// stops. "Level" is an incident reading against the camera's setting: 0 makes an 18 %
+// card render as 18 %. "Tone" is a rendered level: stops from middle grey, so white paper
+// (85 %) in light of level 0 has tone +2.24 and black paper (4 %) -2.17.
+type Reading struct {
+	// Camera. Aperture is the true f-number, Shutter the true time.
+	ISO, Shutter, Aperture unit.Interval
+	Focal, FocalEq         unit.Interval // m; FocalEq for a 36 x 24 mm frame
+	Distance               unit.Interval // m, lens to eyes
+	Frame                  unit.Interval // m, height of the frame at the sitter
+	Coc                    unit.Interval // m, circle of confusion
+	Stabilised             unit.Interval // stops, the better of body and lens
+	Handheld               unit.Interval // s, longest time that the rule allows by hand
+	Sync                   unit.Interval // s, shortest time with flash
+	Widest                 unit.Interval // true f-number, the lens wide open
+	BaseISO                unit.Interval
+
+	// Focus.
+	EyeGap       unit.Interval // m, between the eyes along the lens axis
+	Field        unit.Interval // m, total depth of field at the sitter
+	EyeBlur      unit.Interval // m on the sensor, worse eye, focus set midway
+	Keepers      unit.Interval // 0..1, share of frames with both eyes sharp
+	BackdropBlur unit.Interval // 0..1, blur disc of the backdrop as a share of frame height
+	Perspective  unit.Interval // 0..1, how much larger the nose is drawn than the ear, 0.08 = 8 %
+
+	// Scene.
+	Depth       unit.Interval // m, sitter to backdrop
+	Reflectance unit.Interval // of the backdrop
+
+	Lights  [inventory.NumRoles]LightReading
+	Count   unit.Interval // lights used
+	Minutes unit.Interval // set-up time
+
+	// Tone.
+	Exposure unit.Interval // stops, incident at the face toward the key: key and fill, room bounce left out
+	Ratio    unit.Interval // stops, log2 of (key + fill) : fill, fill with card and bounce
+	Dark     unit.Interval // tone: brightest of the frame's border and of all spill on the backdrop
+	Bright   unit.Interval // tone: brightest point of the visible backdrop, all lights
+	Dim      unit.Interval // tone: darkest point of the visible backdrop, all lights
+	Bounce   unit.Interval // stops, room bounce on the face against the camera's setting
+
+	// Glow of the background light on the backdrop, lengths as seen at the sitter.
+	GlowTone   unit.Interval // tone at its brightest
+	GlowOffset unit.Interval // m, from the head's centre to the brightest place
+	GlowRadius unit.Interval // m, mean radius at which it has fallen by a stop
+}
+
+// LightReading is one light.
+type LightReading struct {
+	On        unit.Interval // 0 no, 1 yes, [0,1] not known
+	Level     unit.Interval // stops, this light alone, at its own target facing it
+	Azimuth   unit.Interval // deg from the camera axis, positive to camera right
+	FromFace  unit.Interval // deg from the face axis, same sign
+	Elevation unit.Interval // deg
+	Distance  unit.Interval // m
+	Size      unit.Interval // deg, the face as seen from its target (disc of equal area)
+	Hue       unit.Interval // deg, OkLCh against the key's white; Whole when near grey
+	Chroma    unit.Interval // OkLCh
+	Kelvin    unit.Interval // correlated colour temperature; Whole when far from the locus
+	Clear     unit.Interval // m, how far the light and its stand clear the frame, or are hidden
+	Flash     unit.Interval // 1 flash, 0 continuous
+	Purity    unit.Interval // stops by which a rim exceeds the other lights on its own edge of the hair
+	Modelling unit.Interval // stops, its modelling lamp against the camera's setting; -Inf when off
+}
+
+// Unknown is the reading of nothing.
+func Unknown() Reading {
+	w := unit.Whole
+	l := LightReading{On: unit.Interval{Lo: 0, Hi: 1}, Level: w, Azimuth: w, FromFace: w, Elevation: w, Distance: w,
+		Size: w, Hue: w, Chroma: w, Kelvin: w, Clear: w, Flash: unit.Interval{Lo: 0, Hi: 1}, Purity: w, Modelling: w}
+	r := Reading{ISO: w, Shutter: w, Aperture: w, Focal: w, FocalEq: w, Distance: w, Frame: w, Coc: w, Stabilised: w,
+		Handheld: w, Sync: w, Widest: w, BaseISO: w, EyeGap: w, Field: w, EyeBlur: w, Keepers: w, BackdropBlur: w,
+		Perspective: w, Depth: w, Reflectance: w, Count: w, Minutes: w, Exposure: w, Ratio: w, Dark: w, Bright: w,
+		Dim: w, Bounce: w, GlowTone: w, GlowOffset: w, GlowRadius: w}
+	for i := range r.Lights {
+		r.Lights[i] = l
+	}
+	return r
+}
+
+// Hull is the smallest reading that holds both.
+func (r Reading) Hull(q *Reading) Reading {
+	a, b := r.numbers(), q.numbers()
+	for i := range a {
+		*a[i] = a[i].Hull(*b[i])
+	}
+	return r
+}
+
+// numbers points to every number of a reading, in one order.
+func (r *Reading) numbers() []*unit.Interval {
+	out := []*unit.Interval{&r.ISO, &r.Shutter, &r.Aperture, &r.Focal, &r.FocalEq, &r.Distance, &r.Frame, &r.Coc,
+		&r.Stabilised, &r.Handheld, &r.Sync, &r.Widest, &r.BaseISO, &r.EyeGap, &r.Field, &r.EyeBlur, &r.Keepers,
+		&r.BackdropBlur, &r.Perspective, &r.Depth, &r.Reflectance, &r.Count, &r.Minutes, &r.Exposure, &r.Ratio, &r.Dark,
+		&r.Bright, &r.Dim, &r.Bounce, &r.GlowTone, &r.GlowOffset, &r.GlowRadius}
+	for i := range r.Lights {
+		l := &r.Lights[i]
+		out = append(out, &l.On, &l.Level, &l.Azimuth, &l.FromFace, &l.Elevation, &l.Distance, &l.Size, &l.Hue, &l.Chroma,
+			&l.Kelvin, &l.Clear, &l.Flash, &l.Purity, &l.Modelling)
+	}
+	return out
+}

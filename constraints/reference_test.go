@@ -1,0 +1,73 @@
+package constraints
+
+import (
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+)
+
+// The reference page in the repository is what the kinds say.
+func TestReferenceIsFresh(t *testing.T) {
+	page, err := os.ReadFile(filepath.Join("..", "GOALS.md"))
+	if err != nil {
+		t.Fatalf("%v; run go generate ./constraints", err)
+	}
+	if string(page) != Reference() {
+		t.Error("GOALS.md is stale; run go generate ./constraints")
+	}
+}
+
+// Each kind is documented, and its example is a goal of that kind.
+func TestDocs(t *testing.T) {
+	for _, k := range Kinds() {
+		d := k.Doc
+		if d.Title == "" || d.Text == "" || d.Example == "" || len(d.Words) == 0 {
+			t.Errorf("%s is not documented", k.Name)
+		}
+		if len(strings.Split(d.Text, "\n")) > 7 {
+			t.Errorf("%s: the text is longer than seven lines", k.Name)
+		}
+		if !contains(groups, d.Group) {
+			t.Errorf("%s: group %q", k.Name, d.Group)
+		}
+		if g := goalForTest(t, d.Example); g.Kind != k {
+			t.Errorf("%s: the example is a goal %s", k.Name, g.Name())
+		}
+	}
+}
+
+func contains(all []string, x string) bool {
+	for _, s := range all {
+		if s == x {
+			return true
+		}
+	}
+	return false
+}
+
+// The 22 kinds of the first release.
+func TestKindsThere(t *testing.T) {
+	for _, name := range strings.Fields(`iso shutter aperture framing perspective both-eyes-sharp background-blur exposure ratio
+		low-key background-level glow rim key-colour soft pattern out-of-frame light-kind few-lights set-up-time use avoid`) {
+		if _, ok := KindByName(name); !ok {
+			t.Errorf("no kind %s", name)
+		}
+	}
+}
+
+func TestFindKinds(t *testing.T) {
+	for word, want := range map[string]string{
+		"rim": "rim", "Rim": "rim", "both eyes sharp": "both-eyes-sharp", "bokeh": "background-blur", "hard": "soft",
+		"glwo": "glow", "halo": "glow", "white balance": "key-colour", "grey background": "background-level",
+		"low_key": "low-key", "appertur": "aperture",
+	} {
+		found := FindKinds(word)
+		if len(found) == 0 || found[0].Name != want {
+			t.Errorf("%q finds %v, want %s", word, found, want)
+		}
+	}
+	if found := FindKinds("xyzzy"); found != nil {
+		t.Errorf("a word of no meaning finds %v", found[0].Name)
+	}
+}

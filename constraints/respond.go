@@ -1,0 +1,405 @@
+package constraints
+
+import (
+	"math"
+
+	"falloff/inventory"
+	"falloff/model/geom"
+	"falloff/model/light"
+	"falloff/model/unit"
+)
+
+// Layout is where things stand for one sitter and backdrop distance: the points at which
+// light is measured. The camera's place is known exactly (Framed), or is one of Views, or
+// is not known at all. Layouts are shared and never change.
+type Layout struct {
+	Bench   *Bench
+	Eye     geom.Vec
+	Glow    geom.Vec // on the backdrop, behind the eyes as the camera sees them
+	Edge    [2]geom.Vec
+	Normal  [2]geom.Vec // of the edges, left and right
+	Framed  bool
+	View               // where Framed
+	views   []View     // where it may be elsewhere
+	Points  []geom.Vec // on the backdrop; Points[0] is Glow, rings follow, then the frame's border
+	rings   int        // Points[1:rings] are on the rings
+	visible []bool     // inside the frame, where Framed
+	bounce  *light.Bounce
+}
+
+// View is a camera's place and its frame.
+type View struct {
+	Cam   geom.Vec
+	axes  [3]geom.Vec // right, up, forward
+	tanW  float64
+	tanH  float64
+	focus float64 // m, lens to eyes along the axis
+}
+
+// The glow is sampled on rings about the place behind the head, radii on the backdrop in
+// metres. As seen at the sitter they are smaller by the camera's distances to the two.
+var ringRadii = [...]float64{0.10, 0.20, 0.30, 0.42, 0.56, 0.75, 1.0}
+
+const ringPoints = 8
+
+// Bounces keeps the room's bounce by backdrop and distance; it is built once a search.
+type Bounces map[bounceKey]*light.Bounce
+
+type bounceKey struct {
+	paper inventory.ID
+	depth float64
+}
+
+// Lay makes the layout for an exact camera place. A nil paper leaves room bounce out.
+func (b *Bench) Lay(body *inventory.Camera, lens *inventory.Lens, frame, depth float64, paper *inventory.Backdrop, cache Bounces) *Layout {
+	l := b.layout(depth, paper, cache)
+	l.Framed, l.View = true, b.view(body, lens, frame)
+	toEye := l.Eye.Sub(l.Cam)
+	l.Glow = l.Cam.Add(toEye.Mul((-depth - l.Cam.Y) / toEye.Y))
+	l.ring()
+	fwd, right := l.axes[2], l.axes[0]
+	for _, x := range []float64{-1, 0, 1} {
+		for _, y := range []float64{-1, 0, 1} {
+			if x != 0 || y != 0 {
+				d := right.Mul(x * l.tanW).Add(l.axes[1].Mul(y * l.tanH)).Add(fwd)
+				l.Points = append(l.Points, l.Cam.Add(d.Mul((-depth-l.Cam.Y)/d.Y)))
+			}
+		}
+	}
+	l.visible = make([]bool, len(l.Points))
+	for i, p := range l.Points {
+		d := p.Sub(l.Cam)
+		z := d.Dot(fwd)
+		l.visible[i] = i >= l.rings || math.Abs(d.Dot(right)) <= l.tanW*z && math.Abs(d.Dot(l.axes[1])) <= l.tanH*z
+	}
+	return l
+}
+
+// LayAny makes the part of a layout that does not depend on the camera, which stands at
+// one of the views; none means that nothing is known of it.
+func (b *Bench) LayAny(views []View, depth float64, paper *inventory.Backdrop, cache Bounces) *Layout {
+	l := b.layout(depth, paper, cache)
+	l.views = views
+	l.Glow = geom.Vec{Y: -depth, Z: l.Eye.Z}
+	if math.Abs(b.CameraHeight()-l.Eye.Z) < 1e-9 { // else the place behind the head moves with the camera
+		l.ring()
+	}
+	return l
+}
+
+func (b *Bench) layout(depth float64, paper *inventory.Backdrop, cache Bounces) *Layout {
+	l := &Layout{Bench: b, Eye: b.Eye()}
+	for i, side := range []float64{-1, 1} {
+		l.Edge[i] = l.Eye.Add(geom.Vec{X: side * edgeOut, Y: -edgeBack, Z: edgeUp})
+		l.Normal[i] = geom.Polar(side*edgeTurn, 0)
+	}
+	if paper != nil {
+		l.bounce = b.bounceFor(paper, depth, cache)
+	}
+	return l
+}
+
+func (l *Layout) ring() {
+	l.Points = append(l.Points, l.Glow)
+	for _, r := range ringRadii {
+		for k := range ringPoints {
+			a := 2 * math.Pi * float64(k) / ringPoints
+			l.Points = append(l.Points, l.Glow.Add(geom.Vec{X: math.Cos(a), Z: math.Sin(a)}.Mul(r)))
+		}
+	}
+	l.rings = len(l.Points)
+}
+
+func (b *Bench) view(body *inventory.Camera, lens *inventory.Lens, frame float64) View {
+	eye, camZ := b.Eye(), b.CameraHeight()
+	long, short := float64(body.Sensor.Long()), float64(body.Sensor.Short())
+	s := float64(lens.Focal) * (1 + frame/long)
+	v := View{focus: s}
+	aim := geom.Vec{Z: eye.Z - eyeLine*frame}
+	// The camera stands where the eyes lie s along its axis; the pitch moves it a little.
+	y := s
+	for range 4 {
+		v.Cam = geom.Vec{Y: y, Z: camZ}
+		y += s - eye.Sub(v.Cam).Dot(aim.Sub(v.Cam).Unit())
+	}
+	fwd := aim.Sub(v.Cam).Unit()
+	right := geom.Vec{X: 1}
+	v.axes = [3]geom.Vec{right, right.Cross(fwd), fwd}
+	v.tanH, v.tanW = frame/2/s, frame*short/long/2/s
+	return v
+}
+
+// Views lists every place that the kit's cameras can take at some framings.
+func (b *Bench) Views(frames []float64) (out []View) {
+	type lens struct{ focal, long, short unit.Length }
+	seen := map[lens]bool{}
+	sh := b.Studio.Shelf()
+	for _, c := range sh.Cameras {
+		for _, g := range sh.Lenses {
+			k := lens{g.Focal, c.Sensor.Long(), c.Sensor.Short()}
+			if !c.Takes(g) || seen[k] {
+				continue
+			}
+			seen[k] = true
+			for _, f := range frames {
+				out = append(out, b.view(c, g, f))
+			}
+		}
+	}
+	return out
+}
+
+// scale is how much larger lengths on the backdrop are than the same seen at the sitter.
+func (l *Layout) scale() unit.Interval {
+	at := func(v *View) float64 { return (v.Cam.Y - l.Glow.Y) / v.Cam.Y }
+	if l.Framed {
+		return unit.Point(at(&l.View))
+	}
+	if len(l.views) == 0 {
+		return unit.Interval{Lo: 1, Hi: math.Inf(1)}
+	}
+	k := unit.Empty
+	for i := range l.views {
+		k = k.Hull(unit.Point(at(&l.views[i])))
+	}
+	return k.Out()
+}
+
+// Room is the room about the sitter's mark for one backdrop distance.
+func (b *Bench) Room(depth float64) (lo, hi geom.Vec) {
+	r := b.Studio.Room
+	back := -depth - float64(r.Standoff)
+	return geom.Vec{X: -float64(r.Width) / 2, Y: back}, geom.Vec{X: float64(r.Width) / 2, Y: back + float64(r.Depth), Z: float64(r.Height)}
+}
+
+func (b *Bench) bounceFor(paper *inventory.Backdrop, depth float64, cache Bounces) *light.Bounce {
+	key := bounceKey{paper.ID, depth}
+	if got, ok := cache[key]; ok {
+		return got
+	}
+	r := b.Studio.Room
+	lo, hi := b.Room(depth)
+	lo.Y = -depth // what lies behind the paper is dark to the set
+	w, f, c := float64(r.Walls), float64(r.Floor), float64(r.Ceiling)
+	drop := float64(paper.Drop)
+	if drop == 0 || drop > hi.Z {
+		drop = hi.Z
+	}
+	room := light.Room{Min: lo, Max: hi, Rho: [6]float64{w, w, w, w, f, c},
+		Paper: light.Paper{Rho: float64(paper.Reflectance), HalfWidth: float64(paper.Width) / 2, Top: drop}}
+	eye := b.Eye()
+	left, right := geom.Polar(-edgeTurn, 0), geom.Polar(edgeTurn, 0)
+	at := []light.Receiver{
+		{At: eye, Normal: geom.Vec{Y: 1}},
+		{At: eye.Add(geom.Vec{X: -edgeOut, Y: -edgeBack, Z: edgeUp}), Normal: left},
+		{At: eye.Add(geom.Vec{X: edgeOut, Y: -edgeBack, Z: edgeUp}), Normal: right},
+		{At: geom.Vec{Y: -depth, Z: eye.Z}, Normal: geom.Vec{Y: 1}},
+	}
+	got := light.NewBounce(room, at)
+	if cache != nil {
+		cache[key] = got
+	}
+	return got
+}
+
+// Response is what one light puts elsewhere, per unit of what it puts on its own target
+// (facing it, or flat on the paper for a background light). Bounce is included, but for
+// Backdrop, which is direct light alone.
+type Response struct {
+	Target              unit.Interval // lux at the target per lumen that leaves the bare face
+	Face                unit.Interval // bounce on the face
+	EdgeLeft, EdgeRight unit.Interval
+	PaperBounce         unit.Interval
+	Backdrop            []unit.Interval // one per layout point
+	exact               []float64       // the same, where all are points
+}
+
+// Respond computes the response of a light at a pose box; a box that is a point gives
+// points, computed by the exact model.
+func (l *Layout) Respond(role inventory.Role, e light.Emitter, box light.PoseBox) *Response {
+	if isPose(box) {
+		return l.respondExact(role, e, box)
+	}
+	return l.respondBox(role, e, box, len(l.Points))
+}
+
+// RespondCoarse bounds the response with the first backdrop point only.
+func (l *Layout) RespondCoarse(role inventory.Role, e light.Emitter, box light.PoseBox) *Response {
+	return l.respondBox(role, e, box, min(1, len(l.Points)))
+}
+
+// RespondRings bounds the response with the first backdrop point and the rings.
+func (l *Layout) RespondRings(role inventory.Role, e light.Emitter, box light.PoseBox) *Response {
+	return l.respondBox(role, e, box, l.rings)
+}
+
+var toLens = geom.Vec{Y: 1} // the backdrop faces the camera
+
+func (l *Layout) respondExact(role inventory.Role, e light.Emitter, box light.PoseBox) *Response {
+	pose := light.Pose{At: box.Target.Add(geom.Polar(box.Az.Lo, box.El.Lo).Mul(box.D.Lo)), Aim: box.Target}
+	target := e.OnAxis(box.D.Lo)
+	if role == inventory.Background {
+		target = e.Illuminance(pose, box.Target, toLens)
+	}
+	var indirect [4]float64
+	if l.bounce != nil {
+		l.bounce.Indirect(e, pose, indirect[:])
+	}
+	per := func(x float64) unit.Interval {
+		if target <= 0 {
+			return unit.Interval{Lo: 0, Hi: math.Inf(1)}
+		}
+		return unit.Point(x / target)
+	}
+	r := &Response{Target: unit.Point(target), Face: per(indirect[0]), PaperBounce: per(indirect[3]),
+		EdgeLeft:  per(e.Illuminance(pose, l.Edge[0], l.Normal[0]) + indirect[1]),
+		EdgeRight: per(e.Illuminance(pose, l.Edge[1], l.Normal[1]) + indirect[2]),
+		Backdrop:  make([]unit.Interval, len(l.Points))}
+	for i, p := range l.Points {
+		r.Backdrop[i] = per(e.Illuminance(pose, p, toLens))
+		if r.Backdrop[i].IsPoint() {
+			r.exact = append(r.exact, r.Backdrop[i].Lo)
+		}
+	}
+	return r
+}
+
+// TargetBound bounds the light at the target per lumen that leaves the bare face.
+func (l *Layout) TargetBound(role inventory.Role, e light.Emitter, box light.PoseBox) unit.Interval {
+	if role == inventory.Background {
+		return e.Bound(box, box.Target, toLens)
+	}
+	return e.OnAxisBound(box.D)
+}
+
+func (l *Layout) respondBox(role inventory.Role, e light.Emitter, box light.PoseBox, points int) *Response {
+	target := l.TargetBound(role, e, box)
+	// Direct light over light at the target, with the distance kept in step where it can be.
+	sweep := e.Over(box)
+	direct := func(q, n geom.Vec) unit.Interval {
+		if role == inventory.Background {
+			return sweep.Bound(q, n).Div(target)
+		}
+		return sweep.Ratio(q, n)
+	}
+	var indirect [4]unit.Interval
+	if l.bounce != nil {
+		l.bounce.IndirectBound(e, box, indirect[:])
+		for i := range indirect {
+			indirect[i] = indirect[i].Div(target)
+		}
+	} else {
+		for i := range indirect {
+			indirect[i] = unit.Interval{Lo: 0, Hi: math.Inf(1)}
+		}
+	}
+	r := &Response{Target: target, Face: indirect[0], PaperBounce: indirect[3],
+		EdgeLeft:  direct(l.Edge[0], l.Normal[0]).Add(indirect[1]),
+		EdgeRight: direct(l.Edge[1], l.Normal[1]).Add(indirect[2]),
+		Backdrop:  make([]unit.Interval, points)}
+	for i := range points {
+		r.Backdrop[i] = direct(l.Points[i], toLens)
+	}
+	return r
+}
+
+// Hull widens r to hold q. Backdrop points that only one of them knows are dropped.
+func (r *Response) Hull(q *Response) *Response {
+	if r == nil {
+		return q
+	}
+	n := min(len(r.Backdrop), len(q.Backdrop))
+	h := &Response{Target: r.Target.Hull(q.Target), Face: r.Face.Hull(q.Face), EdgeLeft: r.EdgeLeft.Hull(q.EdgeLeft),
+		EdgeRight: r.EdgeRight.Hull(q.EdgeRight), PaperBounce: r.PaperBounce.Hull(q.PaperBounce), Backdrop: make([]unit.Interval, n)}
+	for i := range n {
+		h.Backdrop[i] = r.Backdrop[i].Hull(q.Backdrop[i])
+	}
+	return h
+}
+
+// Clear is how far a light's face and its stand clear the frame, in metres, over a box of
+// poses and over all views; a light hidden behind the sitter is clear too. Whole when
+// nothing is known of the camera.
+func (l *Layout) Clear(box light.PoseBox, face light.Face, boom bool) unit.Interval {
+	if !l.Framed && len(l.views) == 0 {
+		return unit.Whole
+	}
+	dir := geom.Polar(box.Az.Mid(), box.El.Mid())
+	mid := dir.Mul(box.D.Mid()).Add(box.Target)
+	b := bulkOf(face, dir)
+	c := unit.Empty
+	if l.Framed {
+		c = unit.Point(l.View.clear(l.Eye, mid, &b, boom))
+	}
+	for i := range l.views {
+		c = c.Hull(unit.Point(l.views[i].clear(l.Eye, mid, &b, boom)))
+	}
+	if l.Framed && isPose(box) {
+		return c
+	}
+	// Each distance to a plane changes by at most the displacement of the face's farthest
+	// point, which is the centre's and a turn of its radius; so do their minima and maxima,
+	// and a projection onto the sitter's plane by no more.
+	r := boxRadius(box) + b.radius*(box.Az.Width()+box.El.Width())/2
+	return unit.Interval{Lo: c.Lo - r, Hi: c.Hi + r}.Out()
+}
+
+// bulk is how far a flat face reaches from its centre in any direction.
+type bulk struct {
+	u, v, n geom.Vec // half sides of a rectangle, and the normal
+	radius  float64
+	flat    bool // a rectangle; else a disc or a ball of the radius
+	ball    bool
+}
+
+func bulkOf(f light.Face, dir geom.Vec) bulk {
+	b := bulk{radius: radius(f), n: dir, flat: f.Kind == light.Rect, ball: f.Kind == light.Ball}
+	if b.flat {
+		u, v := geom.Axes(dir.Neg())
+		b.u, b.v = u.Mul(f.W/2), v.Mul(f.H/2)
+	}
+	return b
+}
+
+// reach is the support of the face in a unit direction.
+func (b *bulk) reach(d geom.Vec) float64 {
+	switch {
+	case b.flat:
+		return math.Abs(b.u.Dot(d)) + math.Abs(b.v.Dot(d))
+	case b.ball:
+		return b.radius
+	}
+	c := b.n.Dot(d)
+	return b.radius * math.Sqrt(max(0, 1-c*c))
+}
+
+func isPose(b light.PoseBox) bool { return b.D.IsPoint() && b.Az.IsPoint() && b.El.IsPoint() }
+
+// boxRadius bounds how far a pose of the box is from its middle.
+func boxRadius(b light.PoseBox) float64 {
+	dr := b.D.Width() / 2
+	return dr + b.D.Hi*(b.Az.Width()+b.El.Width())/2 + 1e-12
+}
+
+func (v *View) clear(eye, p geom.Vec, b *bulk, boom bool) float64 {
+	d := p.Sub(v.Cam)
+	right, up, fwd := v.axes[0], v.axes[1], v.axes[2]
+	x, y, z := d.Dot(right), d.Dot(up), d.Dot(fwd)
+	cw, ch := 1/math.Hypot(1, v.tanW), 1/math.Hypot(1, v.tanH)
+	out := func(axis geom.Vec, along, sign, c, tan float64) float64 { // outside one side of the frame
+		n := axis.Mul(sign * c).Sub(fwd.Mul(c * tan))
+		return sign*along*c - z*c*tan - b.reach(n)
+	}
+	side := max(out(right, x, 1, cw, v.tanW), out(right, x, -1, cw, v.tanW))
+	clear := max(side, out(up, y, -1, ch, v.tanH), -z-b.reach(fwd))
+	if boom {
+		clear = max(clear, out(up, y, 1, ch, v.tanH))
+	}
+	if z > v.focus+0.25 { // behind the sitter: hidden by the shoulders if it is low and narrow enough
+		k := v.focus / z
+		top := v.Cam.Z + (p.Z-v.Cam.Z)*k // the camera's pitch is a few degrees, so height stands for the frame's vertical
+		hidden := min(torsoHalf-(math.Abs(x)+b.reach(right))*k, eye.Z-torsoTop-top-b.reach(geom.Vec{Z: 1})*k)
+		clear = max(clear, hidden)
+	}
+	return clear
+}

@@ -1,0 +1,72 @@
+package constraints
+
+import (
+	"fmt"
+	"math"
+
+	"falloff/inventory"
+	"falloff/model/colour"
+	"falloff/model/unit"
+)
+
+// Depths is the range of distances between sitter and backdrop that may be used; 0.75 to
+// 3 m where the brief does not say (common practice, no source).
+func (b *Bench) Depths() unit.Range[unit.Length] {
+	if r := b.Brief.Sitter.Backdrop; r.Hi > 0 {
+		return r
+	}
+	return unit.Range[unit.Length]{Lo: 0.75, Hi: 3}
+}
+
+// LightWords says how a light looks, in a few words: its size for a key, its colour and
+// what the gel takes for a gelled light.
+func LightWords(role inventory.Role, l *LightScene, src Source) string {
+	words := ""
+	if l.Size.IsPoint() && !math.IsInf(l.Size.Lo, 0) {
+		words = fmt.Sprintf("%s (%.0f deg across)", softness(l.Size.Lo), l.Size.Lo)
+	}
+	if src.Gel > 0.05 && l.Tint != nil {
+		name := colour.NameOf(l.Tint.Hue.Lo, l.Tint.Chroma.Lo)
+		words += fmt.Sprintf("; %s, the gel takes %s", name, size(float64(src.Gel), InStops))
+	}
+	return words
+}
+
+// softness names a light by the angle that its face fills: D/d of 0.15, 0.45 and 0.8 are
+// about 8, 25 and 40 degrees (thresholds from memory).
+func softness(deg float64) string {
+	switch {
+	case deg <= 8:
+		return "hard"
+	case deg < 25:
+		return "medium"
+	case deg < 40:
+		return "soft"
+	}
+	return "very soft"
+}
+
+// Closeness says that a goal holds by little.
+func Closeness(g *Goal, p Part) string {
+	what := g.Name()
+	if p.What != "" {
+		what += ", " + p.What
+	}
+	return fmt.Sprintf("%s holds by %s only", what, amount(p.Margin().Lo, p.Unit))
+}
+
+func amount(x float64, u Unit) string {
+	switch u {
+	case InStops:
+		return fmt.Sprintf("%.2f stops", x)
+	case InShare:
+		return fmt.Sprintf("%.1f %%", x*100)
+	case InMetres:
+		return fmt.Sprintf("%.0f cm", x*100)
+	case InMM:
+		return fmt.Sprintf("%.1f mm", x)
+	case InCount:
+		return fmt.Sprintf("%.0f", x)
+	}
+	return fmt.Sprintf("%.1f %s", x, u)
+}
