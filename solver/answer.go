@@ -1,0 +1,133 @@
+// Package solver finds set-ups that satisfy a brief, or proves that none does.
+package solver
+
+import (
+	"falloff/constraints"
+	"falloff/inventory"
+	"falloff/model/geom"
+	"falloff/model/unit"
+	"falloff/solver/explain"
+)
+
+// Outcome is one of three, never two.
+type Outcome string
+
+const (
+	Found     Outcome = "found"
+	Cannot    Outcome = "cannot"    // proved, for every position and setting in the stated ranges
+	Undecided Outcome = "undecided" // a limit was reached, and nothing was proved
+)
+
+// Options steer a search. The zero value is the default.
+type Options struct {
+	Count    int               // set-ups wanted; 5 if zero
+	NoHelp   bool              // do not look for changes that help
+	Work     int               // cap on candidates looked at; a generous default if zero
+	Progress func(line string) // narration; nil for none
+
+	prove bool // show that the best is best
+	quick bool // nothing found is not looked into
+}
+
+// Answer is what a search gives.
+type Answer struct {
+	Outcome  Outcome
+	Setups   []*Checked // best first, each checked by the full model
+	Proved   bool       // no cheaper set-up exists on the lattice
+	Conflict *Conflict  // when Outcome is Cannot
+	Open     string     // when Undecided or not Proved: what stayed open and why
+	Stats    Stats
+}
+
+// Stats counts work; it never holds times, so that answers stay byte-identical.
+type Stats struct{ Candidates, Lemmas, Rules, Boxes int }
+
+// Checked is a set-up with what the full model says of it.
+type Checked struct {
+	Setup    *inventory.Setup
+	Reading  constraints.Reading
+	Goals    []GoalResult        // in the brief's order
+	Limits   []constraints.Limit // room, ceiling, loads, sync: must hold for any set-up
+	Lights   []LightReport
+	Camera   CameraReport
+	Cost     Cost
+	Differs  string   // in what it differs from the best, and what it gives up; empty for the best
+	Fragile  []string // sentences: what is close to its limit
+	Cautions []string // sentences that apply to this set-up
+}
+
+// Holds reports whether every must and every limit holds.
+func (c *Checked) Holds() bool {
+	for _, l := range c.Limits {
+		if !l.Holds {
+			return false
+		}
+	}
+	for _, g := range c.Goals {
+		if g.Goal.Wish == 0 && !g.Holds {
+			return false
+		}
+	}
+	return true
+}
+
+// GoalResult is one goal against one set-up.
+type GoalResult struct {
+	Goal     *constraints.Goal
+	Holds    bool
+	Parts    []constraints.Part
+	Sentence string
+}
+
+// Limit is a fact of kit or room that any set-up must respect.
+type Limit = constraints.Limit
+
+// LightReport is what is needed to build and meter one light.
+type LightReport struct {
+	Set      inventory.LightSet
+	At, Aim  geom.Vec         // floor coordinates and height of the face centre; what it aims at
+	FromBack unit.Length      // distance of At from the backdrop
+	Dialled  string           // power as on the head: "1/4 +0.3" or "31 %"
+	Level    unit.Stops       // this light alone against the camera's setting
+	Meter    float64          // true f-number that a meter at the target shows at the set ISO (and shutter, for continuous light): facing the light, but for a background light flat on the paper
+	Lux      unit.Illuminance // continuous light only
+	Doubt    unit.Stops       // standard uncertainty of Level before metering
+	Minutes  unit.Minutes
+	Words    string // "soft (41 deg across)", "amber, 0.9 stop lost in the gel"
+}
+
+// CameraReport is the camera in numbers that can be taped or dialled.
+type CameraReport struct {
+	Distance    unit.Length // lens to eyes
+	Sensor      unit.Length // sensor mark to eyes, which is what a focus scale shows
+	Height      unit.Length
+	Pitch       unit.Angle // negative: looking down
+	Focus       string     // "midway between the eyes" ...
+	Near, Far   unit.Length
+	NeededFlash float64 // lux-seconds for level 0
+}
+
+// Cost is what set-ups are ranked by, in this order.
+type Cost struct {
+	Missed  int // weights of wishes not met
+	Lights  int
+	Minutes int
+	Tight   float64 // smallest margin in units of what is called fragile; larger is sturdier
+}
+
+// Conflict is a minimal set of goals that cannot all hold, and the argument.
+type Conflict struct {
+	Goals    []*constraints.Goal // each is needed: without any one of them the rest can hold
+	KitAlone bool                // the kit and the room fail by themselves; Goals is empty
+	Minimal  bool                // false if a limit stopped the shrinking
+	Argument explain.Doc         // headline, quotes, steps, conclusion, weighed
+	Help     []Help              // each applied and re-solved
+	Tried    int                 // changes that were tried
+}
+
+// Help is a change that gives a plan.
+type Help struct {
+	Text, Cost string
+	Leads      string // what the best set-up is then, in a few words
+	Minutes    int
+}

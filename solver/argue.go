@@ -1,0 +1,431 @@
+package solver
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"falloff/constraints"
+	"falloff/inventory"
+	"falloff/model/unit"
+	"falloff/solver/explain"
+	"falloff/solver/internal/sat"
+)
+
+// leaf is one refuted case: the most favourable of its group is told.
+type leaf struct {
+	margin  float64
+	goal    int
+	reading constraints.Reading
+	cand    *candidate
+	roles   mask
+	goals   mask
+	rig     *rig
+	weak    bool
+	level   unit.Interval
+	window  unit.Interval
+}
+
+// argument is a refutation being told, over a lattice that holds the colliding goals alone.
+type argument struct {
+	l       *lattice
+	lemma   *lemma
+	doc     *explain.Doc
+	short   []inventory.ID // items whose number the refutation rests on
+	weighed []string
+}
+
+func (a *argument) step(format string, args ...any) {
+	text := fmt.Sprintf(format, args...)
+	for _, b := range a.doc.Blocks {
+		if b.Text == text {
+			return
+		}
+	}
+	a.doc.Add(explain.Block{Kind: explain.Step, Text: text})
+}
+
+// argue proves the colliding goals again in a fresh lattice in which every group of rules
+// can be left out, keeps the groups that the proof needs, and tells them.
+func (h *hunt) argue(c *Conflict) explain.Doc {
+	brief := *h.l.bench.Brief
+	brief.Goals = c.Goals
+	l := newLattice(&constraints.Bench{Studio: h.l.bench.Studio, Brief: &brief}, c.Goals, true)
+	proof := newHunt(h.ctx, l, 4*defaultWork, nil)
+	proved := proof.reprove()
+	doc := explain.Doc{}
+	doc.Add(explain.Block{Kind: explain.Headline, Text: headline(h.l.bench.Brief, c)})
+	for _, g := range c.Goals {
+		doc.Add(explain.Block{Kind: explain.Quote, Text: g.Text, Place: g.Place})
+	}
+	a := &argument{l: l, doc: &doc}
+	if proved {
+		needed := l.neededGroups()
+		slices.SortStableFunc(needed, func(x, y *lemma) int { return tellingRank(x) - tellingRank(y) })
+		for _, m := range needed {
+			a.lemma = m
+			m.tell(a)
+		}
+	}
+	doc.Add(explain.Block{Kind: explain.Conclusion, Text: conclusion(c)})
+	if cases := l.lemmas; cases > 0 {
+		a.weighed = append(a.weighed, fmt.Sprintf("%d arrangements of gear ruled out, over every position in the stated ranges", cases))
+	}
+	a.weighed = append(a.weighed, l.weigh()...)
+	doc.Add(explain.Block{Kind: explain.Weighed, Text: strings.Join(a.weighed, "; ")})
+	h.short = a.short
+	return doc
+}
+
+func headline(b *constraints.Brief, c *Conflict) string {
+	if c.KitAlone {
+		return fmt.Sprintf("%q cannot be built: this kit in this room allows no portrait at all.", b.Name)
+	}
+	var names []string
+	for _, g := range c.Goals {
+		if n := g.Name(); !slices.Contains(names, n) {
+			names = append(names, n)
+		}
+	}
+	if len(names) == 1 {
+		return fmt.Sprintf("%q: %s cannot be met with this kit in this room.", b.Name, names[0])
+	}
+	return fmt.Sprintf("%q: %s cannot all hold with this kit in this room.", b.Name, list(names))
+}
+
+func conclusion(c *Conflict) string {
+	switch {
+	case c.KitAlone:
+		return "So nothing can be photographed until the kit or the room changes."
+	case len(c.Goals) == 1:
+		return "So no position and no setting meets it."
+	case c.Minimal:
+		return "So no position and no setting meets all of these; without any one of them the others can be met."
+	}
+	return "So no position and no setting meets all of these."
+}
+
+func list(words []string) string {
+	if len(words) < 2 {
+		return strings.Join(words, "")
+	}
+	return strings.Join(words[:len(words)-1], ", ") + " and " + words[len(words)-1]
+}
+
+// tellingRank puts causes first: what is needed and owned, then camera, gear, places,
+// levels, and sums last.
+func tellingRank(m *lemma) int {
+	for i, prefix := range []string{"need", "count lights", "gear", "colour", "count", "camera", "minutes", "face", "load", "stand", "nowhere", "strong", "weak", "glow", "together"} {
+		if strings.HasPrefix(m.name, prefix) {
+			return i
+		}
+	}
+	return 99
+}
+
+// reprove runs the search without looking for set-ups; true when the rules close it.
+func (h *hunt) reprove() bool {
+	l := h.l
+	for h.left > 0 && h.ctx.Err() == nil {
+		if l.p.Solve(l.assumptions()...) != sat.Yes {
+			return true
+		}
+		c := l.read()
+		h.left--
+		if !l.hopeless(c) && !l.refute(c) {
+			return false
+		}
+	}
+	return false
+}
+
+func (l *lattice) assumptions() []sat.Lit {
+	out := slices.Clone(l.sel)
+	for _, m := range l.log {
+		out = append(out, m.guard)
+	}
+	return out
+}
+
+// neededGroups drops groups of rules while the rest still refutes: the last learned and
+// the most particular go first.
+func (l *lattice) neededGroups() (out []*lemma) {
+	core := l.p.Shrink(slices.Concat(reversed(l.log), l.sel))
+	for _, m := range l.log {
+		if slices.Contains(core, m.guard) {
+			out = append(out, m)
+		}
+	}
+	return out
+}
+
+func reversed(log []*lemma) (out []sat.Lit) {
+	for _, m := range slices.Backward(log) {
+		out = append(out, m.guard)
+	}
+	return out
+}
+
+// weigh counts the kit that was looked at.
+func (l *lattice) weigh() []string {
+	sh := l.shelf
+	return []string{fmt.Sprintf("%d lenses, %d heads, %d modifiers, %d grids and %d gels were weighed", len(sh.Lenses), len(sh.Heads), len(sh.Modifiers), len(sh.Grids), len(sh.Gels))}
+}
+
+// goalText repeats a goal as a sentence.
+func (a *argument) goalText(i int) { a.step("You asked for %s.", a.l.goals[i].Text) }
+
+func (a *argument) owned(item *inventory.Item, class string) {
+	a.short = append(a.short, item.ID)
+	if item.Count == 1 {
+		a.step("There is one %s, and one light at a time can use it.", item.Label())
+		return
+	}
+	a.step("There are %d of %s.", item.Count, item.Label())
+}
+
+func (a *argument) stands() {
+	n := 0
+	for _, s := range a.l.shelf.Stands {
+		n += s.Count
+		a.short = append(a.short, s.ID)
+	}
+	a.step("There are %d stands in all.", n)
+}
+
+func (a *argument) needs(i int, roles []inventory.Role) {
+	var names []string
+	for _, r := range roles {
+		names = append(names, "a "+r.String()+" light")
+	}
+	a.step("%s needs %s, beside the key.", capital(a.l.goals[i].Name()), list(names))
+}
+
+func capital(s string) string {
+	if s == "" {
+		return s
+	}
+	return strings.ToUpper(s[:1]) + s[1:]
+}
+
+// camera tells why settings fail, over all that the other goals leave. A goal that only
+// narrows the settings is told by its own line in the brief.
+func (a *argument) camera(i int) {
+	l, g := a.l, a.l.goals[i]
+	reads := g.Req.Reads()
+	all, best := constraints.Reading{}, constraints.Reading{}
+	n, bestMargin := 0, math.Inf(-1)
+	for c := range l.cameraCases(reads & cameraAspects) {
+		for k := range l.runLength(reads) {
+			l.setRun(&c.scene, reads, k)
+			if c.scene.Lens != nil && reads&constraints.OnAperture != 0 && !hasStop(c.scene.Lens, l.apertures[k]) || !l.admitted(&c.scene, i) {
+				continue
+			}
+			rd := constraints.Measure(&c.scene)
+			if !refutes(g, &rd) {
+				if len(l.goals) > 1 {
+					return
+				}
+				continue
+			}
+			if n++; n == 1 {
+				all = rd
+			} else {
+				all = all.Hull(&rd)
+			}
+			if m := worst(g, &rd); m > bestMargin {
+				best, bestMargin = rd, m
+			}
+		}
+	}
+	if refutes(g, &all) {
+		best = all
+	}
+	a.because(i, &best)
+}
+
+// because says why the failing part of a goal fails on a reading.
+func (a *argument) because(i int, rd *constraints.Reading) {
+	g := a.l.goals[i]
+	for _, p := range g.Req.Judge(rd, nil) {
+		if p.Fails() {
+			a.step("%s", g.Req.Because(rd, p))
+			return
+		}
+	}
+	a.goalText(i)
+}
+
+// admitted reports whether no other goal rules a camera setting out by itself.
+func (l *lattice) admitted(sc *constraints.Scene, except int) bool {
+	rd := constraints.Measure(sc)
+	for i, g := range l.goals {
+		if i != except && g.Req.Reads()&cameraAspects != 0 && refutes(g, &rd) {
+			return false
+		}
+	}
+	return true
+}
+
+func (l *lattice) runLength(reads constraints.Aspect) int {
+	switch {
+	case reads&constraints.OnAperture != 0:
+		return len(l.apertures)
+	case reads&constraints.OnShutter != 0:
+		return len(l.shutters)
+	case reads&constraints.OnISO != 0:
+		return len(l.isos)
+	}
+	return 1
+}
+
+func (l *lattice) setRun(sc *constraints.Scene, reads constraints.Aspect, i int) {
+	switch {
+	case reads&constraints.OnAperture != 0:
+		sc.Aperture = unit.Point(l.apertures[i].true)
+	case reads&constraints.OnShutter != 0:
+		sc.Shutter = unit.Point(l.shutters[i])
+	case reads&constraints.OnISO != 0:
+		sc.ISO = unit.Point(l.isos[i])
+	}
+}
+
+// faces tells why modifiers fail: the most favourable that does.
+func (a *argument) faces(i int, r inventory.Role) {
+	var best constraints.Reading
+	name, margin := "", math.Inf(-1)
+	fit := 0
+	for _, m := range a.l.shelf.Modifiers {
+		rd, ok := a.l.faceReading(r, m)
+		if !ok {
+			continue
+		}
+		if !refutes(a.l.goals[i], &rd) {
+			fit++
+			continue
+		}
+		if x := worst(a.l.goals[i], &rd); x > margin {
+			best, name, margin = rd, m.Label(), x
+		}
+	}
+	if fit > 0 {
+		a.step("For %s, %d of your %d modifiers can serve as %s.", a.l.goals[i].Text, fit, len(a.l.shelf.Modifiers), r)
+		return
+	}
+	if name == "" {
+		return
+	}
+	a.step("The best of your modifiers as %s is the %s.", r, name)
+	a.because(i, &best)
+}
+
+// colours tells which gels can give a colour.
+func (a *argument) colours(i int, r inventory.Role) {
+	l, g := a.l, a.l.goals[i]
+	var fit []string
+	var near constraints.Reading
+	nearName, margin := "", math.Inf(-1)
+	white := l.whites(r)[0]
+	for _, h := range l.heats(r) {
+		for k := range l.roles[r].gels {
+			gel := at(l.shelf.Gels, k)
+			rd := constraints.Unknown()
+			rd.Lights[r].On = unit.Point(1)
+			t := constraints.TintOf(tintOf(h.spectrum, gel), white.xyz)
+			rd.Lights[r].Hue, rd.Lights[r].Chroma, rd.Lights[r].Kelvin = t.Hue, t.Chroma, t.Kelvin
+			name := "no gel"
+			if gel != nil {
+				name = gel.Label()
+			}
+			if !refutes(g, &rd) {
+				if !slices.Contains(fit, name) {
+					fit = append(fit, name)
+				}
+			} else if x := worst(g, &rd); gel != nil && x > margin {
+				near, nearName, margin = rd, name, x
+			}
+		}
+	}
+	switch {
+	case len(fit) == 0 && nearName == "":
+		a.step("There are no gels in the kit for the %s.", r)
+	case len(fit) == 0:
+		a.step("Of your gels %s comes nearest on the %s.", nearName, r)
+		a.because(i, &near)
+	default:
+		a.step("For the colour of the %s, only %s will do.", r, list(fit))
+	}
+}
+
+// best tells the most favourable case of the lemma that is being told.
+func (a *argument) best(goals mask) {
+	x := a.lemma.best
+	if x == nil {
+		a.goalTexts(goals)
+		return
+	}
+	l := a.l
+	many := ""
+	if a.lemma.cases > 1 {
+		many = fmt.Sprintf(" This is the most favourable of %d such cases.", a.lemma.cases)
+	}
+	if x.rig != nil {
+		g := x.rig
+		camera := fmt.Sprintf("%s, ISO %d", l.apertures[x.cand.aperture].mark, int(math.Round(float64(l.isoMarks[x.cand.iso]))))
+		if g.lamp {
+			camera += " and " + l.shutterMarks[x.cand.shutter].String()
+		}
+		if x.weak {
+			a.step("At %s the %s in the %s gives the %s at most %+.1f stops, at full power and as near as it may stand; %s needs at least %+.1f.%s",
+				camera, g.head.Label(), l.rigName(g), g.role, x.level.Hi, list(l.names(x.goals)), x.window.Lo, many)
+		} else {
+			a.step("At %s the %s in the %s gives the %s at least %+.1f stops, turned right down and as far as it may stand; %s allows at most %+.1f.%s",
+				camera, g.head.Label(), l.rigName(g), g.role, x.level.Lo, list(l.names(x.goals)), x.window.Hi, many)
+		}
+		return
+	}
+	if x.cand == nil {
+		a.step("No place in the room for that light suits %s.", list(l.names(goals)))
+		return
+	}
+	var rigs []string
+	for _, g := range x.cand.rigs {
+		if g != nil && x.roles.has(int(g.role)) {
+			rigs = append(rigs, fmt.Sprintf("the %s as %s", l.rigName(g), g.role))
+		}
+	}
+	if len(rigs) > 0 {
+		a.step("Take %s, on %s, wherever each may stand.%s", list(rigs), x.cand.paper.Label(), many)
+	}
+	a.because(x.goal, &x.reading)
+}
+
+func (a *argument) goalTexts(goals mask) {
+	a.step("No place in the room suits %s.", list(a.l.names(goals)))
+}
+
+func (l *lattice) names(goals mask) (out []string) {
+	for i, g := range l.goals {
+		if goals.has(i) && !slices.Contains(out, g.Name()) {
+			out = append(out, g.Name())
+		}
+	}
+	if len(out) == 0 {
+		out = append(out, "the picture")
+	}
+	return out
+}
+
+// poseLeaf is the most favourable look at a light that has no place: everywhere at once.
+func (l *lattice) poseLeaf(re *region, goals mask, g *rig) *leaf {
+	whole := l.ranges(g.role)
+	whole.Target = l.bench.Target(g.role, re.layout.Glow)
+	rd := l.poseReading(re, whole)
+	for i, goal := range l.goals {
+		if goals.has(i) && refutes(goal, &rd) {
+			return &leaf{margin: worst(goal, &rd), goal: i, reading: rd, cand: &candidate{paper: l.shelf.Backdrops[0], rigs: [inventory.NumRoles]*rig{}}, goals: goals}
+		}
+	}
+	return nil
+}

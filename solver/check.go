@@ -1,0 +1,100 @@
+package solver
+
+import (
+	"math"
+
+	"falloff/constraints"
+	"falloff/inventory"
+	"falloff/model/optics"
+	"falloff/model/unit"
+)
+
+// Check measures a set-up with the full model and judges every goal of a brief against it.
+// Errors are source.Errors with the place in the set-up's file.
+func Check(s *inventory.Studio, b *constraints.Brief, set *inventory.Setup) (*Checked, error) {
+	bench := &constraints.Bench{Studio: s, Brief: b}
+	got, err := check(bench, b.Goals, set)
+	if err != nil {
+		return nil, err
+	}
+	got.Cautions = Cautions(s, b, got)
+	return got, nil
+}
+
+func check(b *constraints.Bench, goals []*constraints.Goal, set *inventory.Setup) (*Checked, error) {
+	sc, err := b.SceneOf(set)
+	if err != nil {
+		return nil, err
+	}
+	c := &Checked{Setup: set, Reading: constraints.Measure(sc), Limits: b.Limits(set, sc)}
+	c.Cost = Cost{Lights: len(set.Lights), Minutes: int(sc.Minutes.Lo), Tight: math.Inf(1)}
+	picks := constraints.Picks(set)
+	for _, g := range goals {
+		parts := g.Req.Judge(&c.Reading, nil)
+		r := GoalResult{Goal: g, Holds: true, Parts: parts, Sentence: constraints.Sentence(g, parts)}
+		for _, p := range parts {
+			r.Holds = r.Holds && p.Holds()
+			if p.Fine > 0 && g.Wish == 0 {
+				c.Cost.Tight = min(c.Cost.Tight, p.Room())
+			}
+		}
+		for _, rule := range constraints.Broken(g, b, picks) {
+			r.Holds = false
+			r.Sentence = rule.Why
+		}
+		if !r.Holds && g.Wish > 0 {
+			c.Cost.Missed += g.Wish
+		}
+		c.Goals = append(c.Goals, r)
+	}
+	c.fragile()
+	c.reports(b, sc)
+	return c, nil
+}
+
+// fragile names the goals that hold by less than what is called fine.
+func (c *Checked) fragile() {
+	for _, g := range c.Goals {
+		if !g.Holds {
+			continue
+		}
+		for _, p := range g.Parts {
+			if p.Room() < 1 {
+				c.Fragile = append(c.Fragile, constraints.Closeness(g.Goal, p))
+			}
+		}
+	}
+}
+
+func (c *Checked) reports(b *constraints.Bench, sc *constraints.Scene) {
+	r := &c.Reading
+	s := r.Distance.Lo
+	focal := sc.Lens.Focal
+	near, far := optics.DepthOfField(focal, r.Aperture.Lo, unit.Length(r.Coc.Lo), unit.Length(s))
+	c.Camera = CameraReport{Distance: unit.Length(s), Sensor: optics.FromSensor(focal, unit.Length(s)),
+		Height: unit.Length(b.CameraHeight()), Pitch: unit.Angle(sc.Pitch().Lo), Focus: "midway between the eyes", Near: near, Far: far,
+		NeededFlash: math.Exp2(b.Needed(sc.Aperture, sc.ISO).Lo)}
+	if r.EyeGap.Lo < 0.002 {
+		c.Camera.Focus = "the eyes"
+	}
+	for i := range c.Setup.Lights {
+		c.Lights = append(c.Lights, report(b, sc, &c.Setup.Lights[i]))
+	}
+}
+
+func report(b *constraints.Bench, sc *constraints.Scene, set *inventory.LightSet) LightReport {
+	role, _ := inventory.RoleByName(set.Role)
+	x := &sc.Lights[role]
+	st := b.Studio
+	src, _ := b.SourceOf(st.Head(set.Head), st.Modifier(set.Modifier), st.Grid(set.Grid), st.Gel(set.Gel), set.Light == "lamp")
+	at := constraints.At(x.Pose)
+	level := x.Level.Lo
+	out := LightReport{Set: *set, At: at, Aim: x.Pose.Target, FromBack: unit.Length(at.Y + sc.Depth.Lo),
+		Dialled: st.Head(set.Head).Dialled(set.Power), Level: unit.Stops(level),
+		Meter: sc.Aperture.Lo * math.Exp2(level/2), Doubt: src.Doubt, Minutes: unit.Minutes(b.LightMinutes(*set))}
+	if set.Light == "lamp" { // E = C N^2 / (S t) for level 0
+		out.Lux = unit.Illuminance(math.Exp2(level+b.Needed(sc.Aperture, sc.ISO).Lo) / sc.Shutter.Lo)
+	}
+	out.Words = constraints.LightWords(role, x, src)
+	return out
+}

@@ -1,0 +1,608 @@
+package solver
+
+import (
+	"math"
+	"slices"
+
+	"falloff/constraints"
+	"falloff/inventory"
+	"falloff/model/unit"
+	"falloff/solver/internal/sat"
+)
+
+// lattice is one brief on one studio as a yes-or-no problem: gear by choice, camera
+// settings and distances by order. It grows by lemmas.
+type lattice struct {
+	bench *constraints.Bench
+	shelf *inventory.Shelf
+	goals []*constraints.Goal
+	p     *sat.Problem
+	sel   []sat.Lit // one selector a goal
+
+	bodies, lenses, papers []sat.Lit
+	apertures              []stop // by true f-number, rising
+	shutters               []float64
+	shutterMarks           []unit.Shutter
+	isos                   []float64
+	isoMarks               []unit.ISO
+	frames, depths         []float64
+	aperture, shutter, iso *sat.Order
+	frame, depth           *sat.Order
+	need                   *sat.Order // log2(N^2/S) in steps of needs
+	needs                  []float64
+	roles                  [inventory.NumRoles]*roleVars
+	allowed                []inventory.Role // roles that may be lit, in order
+	left                   sat.Lit          // the key stands to camera left
+
+	lights, minutes *sat.Order
+	missed          *sat.Order
+	groups          map[string]*lemma
+	log             []*lemma // in the order they were made
+	keep            bool     // guard every group, so that a refutation can be told
+	rules           int
+
+	heat    [inventory.NumRoles][]*heat
+	attrs   map[attr]sat.Lit
+	regions map[site]*region
+	cuts    map[site][]*cell
+	layouts map[layoutKey]*constraints.Layout
+	bounces constraints.Bounces
+	places  map[poseKey][]*pose
+	viewsOf map[uint64][]constraints.View
+	windows map[windowKey]unit.Interval
+
+	framing   mask // goals that look at the framing alone
+	frameSets map[mask]uint64
+	sources   map[sourceKey]constraints.Source
+	sturdy    map[frameKey]int
+
+	wideKnown, wideIs bool
+	consider          mask                     // goals that candidates are to meet when their selectors hold
+	posed             [inventory.NumRoles]mask // goals that look at where a light stands
+	leveled           [inventory.NumRoles]mask // goals that look at its level
+	boxes, lemmas     int
+}
+
+// stop is an f-number: as it is dialled and as it is.
+type stop struct {
+	mark unit.FNumber
+	true float64
+	of   unit.FNumber // the lens maximum it stands for; 0 for a mark on every scale
+}
+
+// roleVars are the choices of one light. Index 0 of mods, grids, gels and booms is none.
+type roleVars struct {
+	role          inventory.Role
+	on, flash     sat.Lit
+	heads, stands []sat.Lit
+	mods, grids   []sat.Lit
+	gels, booms   []sat.Lit
+}
+
+// lemma is a group of rules, deduced or learned, that one sentence tells.
+type lemma struct {
+	name  string
+	goals mask // the goals it carries
+	guard sat.Lit
+	best  *leaf // the case that came closest to holding
+	cases int
+	tell  func(*argument)
+}
+
+// mask is a set of goals by index.
+type mask uint64
+
+func (m mask) has(i int) bool { return m&(1<<i) != 0 }
+
+// group finds or makes a lemma.
+func (l *lattice) group(name string, goals mask, tell func(*argument)) *lemma {
+	if m, ok := l.groups[name]; ok {
+		return m
+	}
+	m := &lemma{name: name, goals: goals, tell: tell, guard: sat.True}
+	if l.keep {
+		m.guard = l.p.Var()
+	}
+	l.groups[name] = m
+	l.log = append(l.log, m)
+	return m
+}
+
+// rule adds a clause that stands while the lemma's goals do.
+func (l *lattice) rule(m *lemma, clause ...sat.Lit) {
+	l.rules++
+	full := make([]sat.Lit, 0, len(clause)+4)
+	full = append(full, m.guard.Not())
+	for i := range l.goals {
+		if m.goals.has(i) {
+			full = append(full, l.sel[i].Not())
+		}
+	}
+	l.p.Add(append(full, clause...)...)
+}
+
+const slowest = 1.0 / 8 // s: the slowest shutter that is considered for a person
+
+var frameLattice = []float64{0.25, 0.30, 0.35, 0.40, 0.45, 0.50, 0.55, 0.60, 0.65, 0.70, 0.75, 0.85, 0.90, 1.00, 1.10, 1.20, 1.35, 1.50, 1.90, 2.10, 2.30}
+
+// newLattice encodes the studio and the goals' rules. With keep, refutations can be told.
+func newLattice(b *constraints.Bench, goals []*constraints.Goal, keep bool) *lattice {
+	l := &lattice{bench: b, shelf: b.Studio.Shelf(), goals: goals, p: sat.New(4000), keep: keep, attrs: map[attr]sat.Lit{}, groups: map[string]*lemma{},
+		regions: map[site]*region{}, cuts: map[site][]*cell{}, layouts: map[layoutKey]*constraints.Layout{}, bounces: constraints.Bounces{},
+		places: map[poseKey][]*pose{}, viewsOf: map[uint64][]constraints.View{}, windows: map[windowKey]unit.Interval{}, frameSets: map[mask]uint64{}, sources: map[sourceKey]constraints.Source{}, sturdy: map[frameKey]int{}}
+	for i, g := range goals {
+		if g.Req.Reads() == constraints.OnFrame {
+			l.framing |= 1 << i
+		}
+		for r := range inventory.NumRoles {
+			if g.Req.Reads()&constraints.Pose(r) != 0 {
+				l.posed[r] |= 1 << i
+			}
+			if g.Req.Reads()&constraints.Level(r) != 0 {
+				l.leveled[r] |= 1 << i
+			}
+		}
+	}
+	for range goals {
+		l.sel = append(l.sel, l.p.Var())
+	}
+	l.settings()
+	l.chooseCamera()
+	l.allowRoles()
+	for _, r := range l.allowed {
+		l.roles[r] = l.chooseLight(r)
+	}
+	l.left = l.p.Var()
+	l.countItems()
+	l.fitFrame()
+	l.fitSync()
+	l.goalRules()
+	l.cameraGoals()
+	l.costs()
+	l.lightGoals()
+	l.minuteGoals()
+	return l
+}
+
+// settings lists the values that can be dialled or taped.
+func (l *lattice) settings() {
+	add := func(s stop) {
+		for _, o := range l.apertures {
+			if o.true == s.true && o.of == s.of {
+				return
+			}
+		}
+		l.apertures = append(l.apertures, s)
+	}
+	for _, lens := range l.shelf.Lenses {
+		add(stop{lens.Widest, float64(lens.Widest), lens.Widest})
+		for _, n := range unit.FStops() {
+			if n > lens.Widest && n <= lens.Narrowest {
+				add(stop{mark: n, true: n.True()})
+			}
+		}
+	}
+	slices.SortFunc(l.apertures, func(a, b stop) int {
+		switch {
+		case a.true != b.true:
+			return cmpFloat(a.true, b.true)
+		}
+		return cmpFloat(float64(a.of), float64(b.of))
+	})
+	fastest, top, base := math.Inf(1), 0.0, math.Inf(1)
+	for _, c := range l.shelf.Cameras {
+		fastest = min(fastest, c.Fastest.True())
+		top, base = max(top, c.TopISO.True()), min(base, c.BaseISO.True())
+	}
+	for _, t := range unit.Shutters() {
+		if t.True() >= fastest*0.999 && t.True() <= slowest*1.001 {
+			l.shutterMarks = append(l.shutterMarks, t)
+		}
+	}
+	slices.SortFunc(l.shutterMarks, func(a, b unit.Shutter) int { return cmpFloat(a.True(), b.True()) })
+	for _, t := range l.shutterMarks {
+		l.shutters = append(l.shutters, t.True())
+	}
+	for _, s := range unit.ISOs() {
+		if s.True() >= base*0.999 && s.True() <= top*1.001 {
+			l.isoMarks = append(l.isoMarks, s)
+		}
+	}
+	for _, s := range l.isoMarks {
+		l.isos = append(l.isos, s.True())
+	}
+	l.frames = frameLattice
+	allowed := l.bench.Depths()
+	for d := 0.5; d <= 6.001; d += 0.25 {
+		if d >= float64(allowed.Lo)-1e-9 && d <= float64(allowed.Hi)+1e-9 {
+			l.depths = append(l.depths, d)
+		}
+	}
+	if len(l.depths) == 0 {
+		l.depths = []float64{float64(allowed.Lo)}
+	}
+	order := func(n int) *sat.Order { return l.p.Order(0, max(0, n-1)) }
+	l.aperture, l.shutter, l.iso = order(len(l.apertures)), order(len(l.shutters)), order(len(l.isos))
+	l.frame, l.depth = order(len(l.frames)), order(len(l.depths))
+}
+
+func cmpFloat(a, b float64) int {
+	switch {
+	case a < b:
+		return -1
+	case a > b:
+		return 1
+	}
+	return 0
+}
+
+func (l *lattice) vars(n int) []sat.Lit {
+	out := make([]sat.Lit, n)
+	for i := range out {
+		out[i] = l.p.Var()
+	}
+	return out
+}
+
+// hard adds a fact of kit or room.
+func (l *lattice) hard(clause ...sat.Lit) { l.rules++; l.p.Add(clause...) }
+
+// chooseCamera: one body, one lens that fits it, settings that both have, one backdrop.
+func (l *lattice) chooseCamera() {
+	sh := l.shelf
+	l.bodies, l.lenses, l.papers = l.vars(len(sh.Cameras)), l.vars(len(sh.Lenses)), l.vars(len(sh.Backdrops))
+	l.p.ExactlyOne(l.bodies...)
+	l.p.ExactlyOne(l.lenses...)
+	l.p.ExactlyOne(l.papers...)
+	for i, c := range sh.Cameras {
+		fit := []sat.Lit{l.bodies[i].Not()}
+		for j, lens := range sh.Lenses {
+			if c.Takes(lens) {
+				fit = append(fit, l.lenses[j])
+			}
+		}
+		l.hard(fit...)
+		within := func(o *sat.Order, values []float64, lo, hi float64) {
+			first := slices.IndexFunc(values, func(x float64) bool { return x >= lo*0.999 })
+			last := len(values) - 1
+			for last >= 0 && values[last] > hi*1.001 {
+				last--
+			}
+			l.hard(l.bodies[i].Not(), o.AtLeast(max(first, 0)))
+			l.hard(l.bodies[i].Not(), o.AtMost(last))
+		}
+		within(l.shutter, l.shutters, c.Fastest.True(), math.Inf(1))
+		within(l.iso, l.isos, c.BaseISO.True(), c.TopISO.True())
+	}
+	for j, lens := range sh.Lenses {
+		for i, s := range l.apertures {
+			if !hasStop(lens, s) {
+				ge, le := l.aperture.Is(i)
+				l.hard(l.lenses[j].Not(), ge.Not(), le.Not())
+			}
+		}
+	}
+	// need = log2(N^2 / S) by its distinct values.
+	for _, n := range l.apertures {
+		for _, s := range l.isos {
+			l.needs = append(l.needs, quiet(2*math.Log2(n.true)-math.Log2(s)))
+		}
+	}
+	slices.Sort(l.needs)
+	l.needs = slices.Compact(l.needs)
+	l.need = l.p.Order(0, max(0, len(l.needs)-1))
+	for i, n := range l.apertures {
+		for j, s := range l.isos {
+			at, _ := slices.BinarySearch(l.needs, quiet(2*math.Log2(n.true)-math.Log2(s)))
+			l.hard(l.aperture.AtLeast(i).Not(), l.iso.AtMost(j).Not(), l.need.AtLeast(at))
+			l.hard(l.aperture.AtMost(i).Not(), l.iso.AtLeast(j).Not(), l.need.AtMost(at))
+		}
+	}
+}
+
+// quiet rounds away the last bits, so that equal sums of thirds of a stop are one value.
+func quiet(x float64) float64 { return math.Round(x*1e9) / 1e9 }
+
+func hasStop(lens *inventory.Lens, s stop) bool {
+	if s.of != 0 {
+		return s.of == lens.Widest
+	}
+	return s.mark > lens.Widest && s.mark <= lens.Narrowest
+}
+
+// allowRoles: the key, and what some goal needs or could use.
+func (l *lattice) allowRoles() {
+	var may [inventory.NumRoles]bool
+	may[inventory.Key] = true
+	for _, g := range l.goals {
+		need, maybe := g.Req.Roles()
+		for _, r := range slices.Concat(need, maybe) {
+			may[r] = true
+		}
+	}
+	for r := range inventory.NumRoles {
+		if may[r] {
+			l.allowed = append(l.allowed, r)
+		}
+	}
+}
+
+// chooseLight: head, modifier, grid, gel, stand and boom of one role, as they fit.
+func (l *lattice) chooseLight(r inventory.Role) *roleVars {
+	sh, p := l.shelf, l.p
+	v := &roleVars{role: r, on: p.Var(), flash: p.Var(), heads: l.vars(len(sh.Heads)), stands: l.vars(len(sh.Stands)),
+		mods: l.vars(len(sh.Modifiers) + 1), grids: l.vars(len(sh.Grids) + 1), gels: l.vars(len(sh.Gels) + 1), booms: l.vars(len(sh.Booms) + 1)}
+	if r == inventory.Key {
+		l.hard(v.on)
+	}
+	for _, choice := range [][]sat.Lit{v.heads, v.stands, v.mods, v.grids, v.gels, v.booms} {
+		p.AtMost(1, choice...)
+		l.hard(append([]sat.Lit{v.on.Not()}, choice...)...)
+		for _, x := range choice {
+			l.hard(x.Not(), v.on)
+		}
+	}
+	l.hard(v.flash.Not(), v.on)
+	for i, h := range sh.Heads {
+		if h.Flash == nil {
+			l.hard(v.heads[i].Not(), v.flash.Not())
+		}
+		if h.Lamp == nil || !h.Lamp.Main {
+			l.hard(v.heads[i].Not(), v.flash)
+		}
+	}
+	needs := func(x sat.Lit, n int, fits func(int) bool, of []sat.Lit) {
+		clause := []sat.Lit{x.Not()}
+		for i := range n {
+			if fits(i) {
+				clause = append(clause, of[i])
+			}
+		}
+		if len(clause) < n+1 {
+			l.hard(clause...)
+		}
+	}
+	for i := range v.mods {
+		m := at(sh.Modifiers, i)
+		needs(v.mods[i], len(v.heads), func(h int) bool { return inventory.HeadTakes(sh.Heads[h], m) }, v.heads)
+		if m != nil && m.GelAt == inventory.GelNowhere {
+			l.hard(v.mods[i].Not(), v.gels[0])
+		}
+	}
+	for i := range v.grids {
+		g := at(sh.Grids, i)
+		needs(v.grids[i], len(v.mods), func(m int) bool { return inventory.ModTakesGrid(at(sh.Modifiers, m), g) }, v.mods)
+	}
+	for i := 1; i < len(v.gels); i++ {
+		needs(v.gels[i], len(v.heads), func(h int) bool { return inventory.HeadTakesGel(sh.Heads[h], nil, at(sh.Gels, i)) }, v.heads)
+	}
+	if !l.gelled(r) { // no goal asks for its colour, so it needs no gel
+		l.hard(v.on.Not(), v.gels[0])
+	}
+	return v
+}
+
+// at is the item of an optional choice: index 0 is none.
+func at[T any](items []*T, i int) *T {
+	if i == 0 {
+		return nil
+	}
+	return items[i-1]
+}
+
+// gelled reports whether some goal asks for a colour of a role's light. A goal that only
+// compares with the key's colour asks nothing of the key.
+func (l *lattice) gelled(r inventory.Role) bool {
+	return slices.ContainsFunc(l.goals, func(g *constraints.Goal) bool {
+		a := g.Req.Reads()
+		return a&constraints.Colour(r) != 0 && a&(constraints.Gear(r)|constraints.Level(r)) != 0
+	})
+}
+
+// countItems: no more of an item than there are, and no more flashes than the triggers fire.
+func (l *lattice) countItems() {
+	sh := l.shelf
+	limit := func(item *inventory.Item, class string, i int, of func(*roleVars) []sat.Lit) {
+		if item.Count >= len(l.allowed) {
+			return
+		}
+		why := l.group("count "+string(item.ID), 0, func(a *argument) { a.owned(item, class) })
+		if class == "stand" { // any stand will do for most lights, so they are counted together
+			why = l.group("count stands", 0, func(a *argument) { a.stands() })
+		}
+		var lits []sat.Lit
+		for _, r := range l.allowed {
+			lits = append(lits, of(l.roles[r])[i])
+		}
+		l.atMost(item.Count, lits, why)
+	}
+	for i, h := range sh.Heads {
+		limit(&h.Item, "head", i, func(v *roleVars) []sat.Lit { return v.heads })
+	}
+	for i, s := range sh.Stands {
+		limit(&s.Item, "stand", i, func(v *roleVars) []sat.Lit { return v.stands })
+	}
+	for i, m := range sh.Modifiers {
+		limit(&m.Item, "modifier", i+1, func(v *roleVars) []sat.Lit { return v.mods })
+	}
+	for i, g := range sh.Grids {
+		limit(&g.Item, "grid", i+1, func(v *roleVars) []sat.Lit { return v.grids })
+	}
+	for i, g := range sh.Gels {
+		limit(&g.Item, "gel", i+1, func(v *roleVars) []sat.Lit { return v.gels })
+	}
+	for i, b := range sh.Booms {
+		limit(&b.Item, "boom", i+1, func(v *roleVars) []sat.Lit { return v.booms })
+	}
+	if fires, any := l.bench.Fires(); any && fires < len(l.allowed) {
+		var lits []sat.Lit
+		for _, r := range l.allowed {
+			lits = append(lits, l.roles[r].flash)
+		}
+		l.atMost(fires, lits, l.group("count triggers", 0, func(a *argument) {
+			a.step("Your triggers fire %d flash heads at most.", fires)
+		}))
+	}
+}
+
+// atMost forbids every set of n+1 of the choices; they are few, one a role.
+func (l *lattice) atMost(n int, lits []sat.Lit, why *lemma) {
+	clause := make([]sat.Lit, 0, n+1)
+	var choose func(rest []sat.Lit)
+	choose = func(rest []sat.Lit) {
+		if len(clause) == n+1 {
+			l.rule(why, clause...)
+			return
+		}
+		for i := range len(rest) - (n - len(clause)) {
+			clause = append(clause, rest[i].Not())
+			choose(rest[i+1:])
+			clause = clause[:len(clause)-1]
+		}
+	}
+	choose(lits)
+}
+
+// fitFrame: lens, framing and backdrop distance must fit the room, the lens's nearest
+// focus and the width of the backdrop.
+func (l *lattice) fitFrame() {
+	room := l.bench.Studio.Room
+	length := float64(room.Depth - room.Standoff - room.Behind)
+	for i, c := range l.shelf.Cameras {
+		long, short := float64(c.Sensor.Long()), float64(c.Sensor.Short())
+		for j, lens := range l.shelf.Lenses {
+			if !c.Takes(lens) {
+				l.hard(l.bodies[i].Not(), l.lenses[j].Not())
+				continue
+			}
+			pair := []sat.Lit{l.bodies[i].Not(), l.lenses[j].Not()}
+			for f, h := range l.frames {
+				u := float64(lens.Focal) * (1 + h/long)
+				if u < float64(lens.Nearest) {
+					l.hard(append(pair, l.frame.AtLeast(f+1))...)
+				}
+				last := -1
+				for d, depth := range l.depths {
+					if u+depth <= length {
+						last = d
+					}
+				}
+				l.hard(append(pair, l.frame.AtMost(f-1), l.depth.AtMost(last))...)
+				for w, paper := range l.shelf.Backdrops {
+					last := -1
+					for d, depth := range l.depths {
+						if h*short/long*(u+depth)/u <= float64(paper.Width) {
+							last = d
+						}
+					}
+					if last < len(l.depths)-1 {
+						l.hard(append(pair, l.papers[w].Not(), l.frame.AtMost(f-1), l.depth.AtMost(last))...)
+					}
+				}
+			}
+		}
+	}
+}
+
+// fitSync: with any flash the shutter is no faster than the body's sync.
+func (l *lattice) fitSync() {
+	for i, c := range l.shelf.Cameras {
+		if c.Sync <= 0 {
+			continue
+		}
+		first := 0
+		for first < len(l.shutters) && l.shutters[first] < c.Sync.True()*0.999 {
+			first++
+		}
+		for _, r := range l.allowed {
+			l.hard(l.bodies[i].Not(), l.roles[r].flash.Not(), l.shutter.AtLeast(first))
+		}
+	}
+}
+
+// costs: wishes missed, lights, minutes.
+func (l *lattice) costs() {
+	var wishes, lights, minutes []sat.Term
+	total := 0
+	for i, g := range l.goals {
+		if g.Wish > 0 {
+			wishes = append(wishes, sat.Term{Lit: l.sel[i].Not(), Weight: g.Wish})
+			total += g.Wish
+		}
+	}
+	l.missed = l.p.Sum(wishes, total)
+	for _, r := range l.allowed {
+		lights = append(lights, sat.Term{Lit: l.roles[r].on, Weight: 1})
+	}
+	l.lights = l.p.Sum(lights, len(lights))
+	for _, r := range l.allowed {
+		minutes = append(minutes, l.minutesOf(l.roles[r])...)
+	}
+	l.minutes = l.p.Sum(minutes, 240)
+}
+
+// minutesOf counts whole minutes, each action rounded up: the sum is what a set-up costs,
+// and the same count is made of a finished set-up.
+func (l *lattice) minutesOf(v *roleVars) (terms []sat.Term) {
+	s := l.bench.Studio
+	terms = append(terms, sat.Term{Lit: v.on, Weight: up(s.Minutes(inventory.NewLight) + s.Minutes(inventory.MeterLight))})
+	by := map[int][]sat.Lit{} // choices of equal cost share a term
+	flush := func() {
+		for _, w := range sortedKeys(by) {
+			any := by[w][0]
+			if len(by[w]) > 1 {
+				any = l.p.Var()
+				for _, x := range by[w] {
+					l.p.Add(x.Not(), any)
+				}
+			}
+			terms = append(terms, sat.Term{Lit: any, Weight: w})
+		}
+		clear(by)
+	}
+	put := func(w int, x sat.Lit) {
+		if w > 0 {
+			by[w] = append(by[w], x)
+		}
+	}
+	for i := range v.mods {
+		put(up(s.MountMinutes(at(l.shelf.Modifiers, i))), v.mods[i])
+	}
+	flush()
+	for i := range l.shelf.Grids {
+		put(up(s.Minutes(inventory.AddGrid)), v.grids[i+1])
+	}
+	flush()
+	front, inBox := up(s.Minutes(inventory.GelAtFront)), up(s.Minutes(inventory.GelInBox))
+	if len(v.gels) > 1 {
+		gelled := v.gels[0].Not() // with the light on
+		some := l.p.Var()
+		l.p.Add(v.on.Not(), gelled.Not(), some)
+		terms = append(terms, sat.Term{Lit: some, Weight: front})
+		extra := l.p.Var()
+		for i, m := range l.shelf.Modifiers {
+			if m.GelAt == inventory.GelTube {
+				l.p.Add(some.Not(), v.mods[i+1].Not(), extra)
+			}
+		}
+		if inBox > front {
+			terms = append(terms, sat.Term{Lit: extra, Weight: inBox - front})
+		}
+	}
+	for i := range l.shelf.Booms {
+		put(up(s.Minutes(inventory.RigBoom)), v.booms[i+1])
+	}
+	flush()
+	return terms
+}
+
+func up(m unit.Minutes) int { return int(math.Ceil(float64(m) - 1e-9)) }
+
+func sortedKeys(m map[int][]sat.Lit) []int {
+	keys := make([]int, 0, len(m))
+	for k := range m {
+		keys = append(keys, k)
+	}
+	slices.Sort(keys)
+	return keys
+}

@@ -1,0 +1,543 @@
+package solver
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"falloff/constraints"
+	"falloff/inventory"
+	"falloff/model/unit"
+	"falloff/solver/internal/sat"
+)
+
+// defaultWork caps the candidates that a search looks at.
+const defaultWork = 600
+
+// maxGoals keeps sets of goals in one word.
+const maxGoals = 60
+
+// Plan answers a brief with ranked set-ups, or with a proof that there are none, or, when
+// a limit was reached, with what stayed open. An error means bad input.
+func Plan(ctx context.Context, s *inventory.Studio, b *constraints.Brief, o Options) (*Answer, error) {
+	if len(b.Goals) > maxGoals {
+		return nil, fmt.Errorf("a brief may hold at most %d goals, and this one has %d", maxGoals, len(b.Goals))
+	}
+	if o.Count == 0 {
+		o.Count = 5
+	}
+	if o.Work == 0 {
+		o.Work = defaultWork
+	}
+	l := newLattice(&constraints.Bench{Studio: s, Brief: b}, b.Goals, false)
+	h := newHunt(ctx, l, o.Work, o.Progress)
+	o.prove = true
+	a := h.plan(o)
+	if a.Outcome == Cannot {
+		a.Conflict = h.explain(o)
+	}
+	vars := Stats{Candidates: o.Work - h.left, Lemmas: l.lemmas, Rules: l.rules, Boxes: l.boxes}
+	a.Stats = vars
+	return a, nil
+}
+
+// hunt is a search in progress. It goes quickly first: a candidate for which no set-up
+// turns up is set aside. What was set aside is refuted later, and only where it matters:
+// all of it when nothing was found, and what would be cheaper when something was.
+type hunt struct {
+	ctx  context.Context
+	l    *lattice
+	left int // candidates that may still be looked at
+	say  func(string)
+
+	quick sat.Lit // while assumed, candidates that were set aside stay aside
+	tried map[gearKey]bool
+	open  []string // what could be neither built nor refuted
+
+	short   []inventory.ID    // items whose number a refutation rests on
+	changed *inventory.Studio // the studio of the last change that helped
+}
+
+func newHunt(ctx context.Context, l *lattice, work int, say func(string)) *hunt {
+	l.consider = ^mask(0)
+	return &hunt{ctx: ctx, l: l, left: work, say: say, quick: l.p.Var(), tried: map[gearKey]bool{}}
+}
+
+func (h *hunt) tell(format string, args ...any) {
+	if h.say != nil {
+		h.say(fmt.Sprintf(format, args...))
+	}
+}
+
+// musts are the selectors of the goals that must hold.
+func (l *lattice) musts() (out []sat.Lit) {
+	for i, g := range l.goals {
+		if g.Wish == 0 {
+			out = append(out, l.sel[i])
+		}
+	}
+	return out
+}
+
+func (h *hunt) plan(o Options) *Answer {
+	a := &Answer{}
+	l := h.l
+	musts := l.musts()
+	assume := append(slices.Clone(musts), h.quick)
+	floor := &ranks{}
+	for len(a.Setups) < o.Count {
+		found, outcome := h.next(assume, floor, a.Setups)
+		if outcome != sat.Yes {
+			break
+		}
+		h.tell("set-up %d: %s", len(a.Setups)+1, found.summary(l.bench.Studio))
+		a.Setups = append(a.Setups, found)
+		l.p.Add(append(l.unlike(found), h.quick.Not())...)
+	}
+	if len(a.Setups) == 0 && o.quick {
+		a.Outcome, a.Open = Undecided, "only a quick look was taken"
+		return a
+	}
+	if len(a.Setups) == 0 {
+		found, outcome := h.settle(musts)
+		switch outcome {
+		case sat.Yes:
+			a.Setups = append(a.Setups, found)
+		case sat.No:
+			a.Outcome = Cannot
+			return a
+		default:
+			a.Outcome, a.Open = Undecided, h.whatIsOpen()
+			return a
+		}
+	}
+	l.rank(a)
+	a.Outcome = Found
+	if o.prove {
+		h.prove(a, musts)
+		l.rank(a)
+	}
+	return a
+}
+
+// prove shows that nothing cheaper than the best set-up exists, or finds it.
+func (h *hunt) prove(a *Answer, musts []sat.Lit) {
+	l := h.l
+	for {
+		best := a.Setups[0].Cost
+		c := [3]int{best.Missed, best.Lights, best.Minutes - l.bench.CameraMinutes()}
+		var cheaper *Checked
+		for k, order := range []*sat.Order{l.missed, l.lights, l.minutes} {
+			if c[k] == 0 {
+				continue
+			}
+			assume := append(slices.Clone(musts), atMost(order, c[k]-1))
+			for j, o := range []*sat.Order{l.missed, l.lights} {
+				if j < k {
+					assume = append(assume, atMost(o, c[j]))
+				}
+			}
+			found, outcome := h.settle(assume)
+			if outcome == sat.Unknown {
+				a.Open = "whether something cheaper exists: " + h.whatIsOpen()
+				return
+			}
+			if cheaper = found; found != nil {
+				break
+			}
+		}
+		if cheaper == nil {
+			a.Proved = true
+			return
+		}
+		a.Setups = slices.Insert(a.Setups, 0, cheaper)
+	}
+}
+
+// atMost is a sum's bound; sums have no literal far above their ceiling, where every
+// value is allowed.
+func atMost(o *sat.Order, k int) sat.Lit {
+	if k >= o.High() {
+		return sat.True
+	}
+	return o.AtMost(k)
+}
+
+func (h *hunt) whatIsOpen() string {
+	switch {
+	case h.ctx.Err() != nil:
+		return "the search was stopped"
+	case h.left <= 0:
+		return "the search stopped after as many arrangements of gear as it may look at"
+	}
+	return "could be neither built nor ruled out: " + strings.Join(h.open[:min(3, len(h.open))], "; ")
+}
+
+// ranks are proved lower bounds of the cost, which only grow while rules are added.
+type ranks struct{ missed, lights, minutes int }
+
+// Limits on the search for one more set-up once there is one.
+const (
+	strangerTries = 16
+	siblingTries  = 10
+)
+
+// next finds the cheapest set-up that is unlike those there are. After the first it does
+// not look for long before it is content with a sibling: the same gear, seen at once to
+// be different by lens, backdrop or side.
+func (h *hunt) next(assume []sat.Lit, floor *ranks, have []*Checked) (*Checked, sat.Outcome) {
+	if len(have) == 0 {
+		return h.best(assume, floor)
+	}
+	defer func(left int) { h.left = max(0, left-strangerTries) }(h.left)
+	h.left = min(h.left, strangerTries)
+	if got, outcome := h.best(assume, floor); outcome == sat.Yes {
+		return got, outcome
+	}
+	for _, k := range have {
+		h.left = siblingTries
+		if got, outcome := h.best(append(slices.Clone(assume), h.l.sameGear(k)...), &ranks{}); outcome == sat.Yes {
+			return got, outcome
+		}
+	}
+	return nil, sat.No
+}
+
+// sameGear asks for a set-up's heads, modifiers, grids and gels.
+func (l *lattice) sameGear(k *Checked) (out []sat.Lit) {
+	pick := func(r inventory.Role, part string, id inventory.ID) {
+		if id == "" {
+			id = constraints.None
+		}
+		out = append(out, l.pick(constraints.Pick{Slot: constraints.RoleSlot(r, part), Item: id}))
+	}
+	for _, s := range k.Setup.Lights {
+		r, _ := inventory.RoleByName(s.Role)
+		pick(r, "head", s.Head)
+		pick(r, "modifier", s.Modifier)
+		pick(r, "grid", s.Grid)
+		pick(r, "gel", s.Gel)
+	}
+	return out
+}
+
+// best finds the cheapest candidate for which a set-up turns up.
+func (h *hunt) best(assume []sat.Lit, floor *ranks) (*Checked, sat.Outcome) {
+	for h.left > 0 && h.ctx.Err() == nil {
+		if !h.l.cheapest(assume, floor) {
+			return nil, sat.No
+		}
+		if got := h.build(h.l.read()); got != nil {
+			return got, sat.Yes
+		}
+	}
+	return nil, sat.Unknown
+}
+
+// build looks for a set-up with a candidate's gear; where none turns up the gear is set
+// aside for now.
+func (h *hunt) build(c *candidate) *Checked {
+	l := h.l
+	h.left--
+	if l.hopeless(c) {
+		return nil
+	}
+	h.tried[l.gearKey(c)] = true
+	got := l.find(c)
+	if got == nil {
+		l.p.Add(append(l.looks(c), h.quick.Not())...)
+	}
+	return got
+}
+
+// settle decides whether anything can satisfy the assumptions: Yes with a set-up, No when
+// that is proved, Unknown when a limit was reached or something stayed open.
+func (h *hunt) settle(assume []sat.Lit) (*Checked, sat.Outcome) {
+	l := h.l
+	stuck := len(h.open)
+	aside := l.p.Var()
+	assume = append(slices.Clone(assume), aside)
+	for h.left > 0 && h.ctx.Err() == nil {
+		if l.p.Solve(assume...) != sat.Yes {
+			if len(h.open) > stuck {
+				return nil, sat.Unknown
+			}
+			return nil, sat.No
+		}
+		c := l.read()
+		h.left--
+		if l.hopeless(c) {
+			continue
+		}
+		if key := l.gearKey(c); !h.tried[key] {
+			h.tried[key] = true
+			if got := l.find(c); got != nil {
+				return got, sat.Yes
+			}
+		}
+		if l.refute(c) {
+			continue
+		}
+		h.open = append(h.open, l.describe(c))
+		l.p.Add(append(l.aside(c), aside.Not())...)
+	}
+	return nil, sat.Unknown
+}
+
+// any is best without regard to cost.
+func (h *hunt) any(assume []sat.Lit) (*Checked, sat.Outcome) {
+	quick := append(slices.Clone(assume), h.quick)
+	for h.left > 0 && h.l.p.Solve(quick...) == sat.Yes {
+		if got := h.build(h.l.read()); got != nil {
+			return got, sat.Yes
+		}
+	}
+	return h.settle(assume)
+}
+
+// cheapest solves for the least cost, wishes before lights before minutes.
+func (l *lattice) cheapest(assume []sat.Lit, floor *ranks) bool {
+	within := func(missed, lights, minutes int) []sat.Lit {
+		return append(slices.Clone(assume), atMost(l.missed, missed), atMost(l.lights, lights), atMost(l.minutes, minutes))
+	}
+	if l.p.Solve(within(floor.missed, floor.lights, floor.minutes)...) == sat.Yes {
+		return true
+	}
+	if l.p.Solve(assume...) != sat.Yes {
+		return false
+	}
+	lower := func(value func() int, low int, with func(k int) []sat.Lit) int {
+		k := value()
+		for k > low && l.p.Solve(with(k-1)...) == sat.Yes {
+			k = value()
+		}
+		return k
+	}
+	m := lower(l.missed.Value, floor.missed, func(k int) []sat.Lit { return append(slices.Clone(assume), atMost(l.missed, k)) })
+	if m > floor.missed {
+		*floor = ranks{missed: m}
+	}
+	l.p.Solve(append(slices.Clone(assume), atMost(l.missed, m))...)
+	n := lower(l.lights.Value, floor.lights, func(k int) []sat.Lit {
+		return append(slices.Clone(assume), atMost(l.missed, m), atMost(l.lights, k))
+	})
+	if n > floor.lights {
+		*floor = ranks{missed: m, lights: n}
+	}
+	l.p.Solve(append(slices.Clone(assume), atMost(l.missed, m), atMost(l.lights, n))...)
+	floor.minutes = lower(l.minutes.Value, floor.minutes, func(k int) []sat.Lit { return within(m, n, k) })
+	return true
+}
+
+// unlike asks for a set-up that differs from a found one in something that is seen at
+// once: lens, backdrop, the key's modifier or side, how many lights, or a rim's modifier.
+func (l *lattice) unlike(k *Checked) (clause []sat.Lit) {
+	clause = append(clause, l.pick(constraints.Pick{Slot: constraints.LensSlot, Item: k.Setup.Camera.Lens}).Not(),
+		l.pick(constraints.Pick{Slot: constraints.BackdropSlot, Item: k.Setup.Backdrop.Item}).Not())
+	used := map[inventory.Role]bool{}
+	for _, s := range k.Setup.Lights {
+		r, _ := inventory.RoleByName(s.Role)
+		used[r] = true
+		id := s.Modifier
+		if id == "" {
+			id = constraints.None
+		}
+		if r != inventory.Background {
+			clause = append(clause, l.pick(constraints.Pick{Slot: constraints.RoleSlot(r, "modifier"), Item: id}).Not())
+		}
+		if r == inventory.Key {
+			if s.Azimuth < 0 {
+				clause = append(clause, l.left.Not())
+			} else {
+				clause = append(clause, l.left)
+			}
+		}
+	}
+	for _, r := range l.allowed {
+		if !used[r] {
+			clause = append(clause, l.roles[r].on)
+		}
+	}
+	return clause
+}
+
+// aside leaves one choice of gear out, with the goals that it was to meet.
+func (l *lattice) aside(c *candidate) (clause []sat.Lit) {
+	clause = not(l.bodies[c.iBody], l.lenses[c.iLens], l.papers[c.iPaper])
+	clause = append(clause, l.sideIs(inventory.Key, c, nil)...)
+	for i := range l.goals {
+		if c.active.has(i) {
+			clause = append(clause, l.sel[i].Not())
+		}
+	}
+	for _, r := range l.allowed {
+		g, v := c.rigs[r], l.roles[r]
+		if g == nil {
+			clause = append(clause, v.on)
+			continue
+		}
+		clause = append(clause, not(v.heads[g.iHead], v.mods[g.iMod], v.grids[g.iGrid], v.gels[g.iGel])...)
+	}
+	return clause
+}
+
+// looks leaves out a backdrop with these heads, modifiers and grids, whatever the lens and
+// the side: where one such set-up did not come off, its siblings seldom do. Only the
+// quick search skips them.
+func (l *lattice) looks(c *candidate) (clause []sat.Lit) {
+	clause = not(l.papers[c.iPaper])
+	for _, r := range l.allowed {
+		g, v := c.rigs[r], l.roles[r]
+		if g == nil {
+			clause = append(clause, v.on)
+			continue
+		}
+		clause = append(clause, not(v.heads[g.iHead], v.mods[g.iMod], v.grids[g.iGrid])...)
+	}
+	return clause
+}
+
+func (l *lattice) describe(c *candidate) string {
+	var parts []string
+	for _, g := range c.rigs {
+		if g != nil {
+			parts = append(parts, fmt.Sprintf("%s %s", g.role, l.rigName(g)))
+		}
+	}
+	return fmt.Sprintf("%s on %s with %s", c.lens.Label(), c.paper.Label(), strings.Join(parts, ", "))
+}
+
+// rigName is a light in a few words: "60 x 90 box, gridded".
+func (l *lattice) rigName(g *rig) string {
+	name := "bare " + g.head.Label()
+	if g.mod != nil {
+		name = g.mod.Label()
+	}
+	if g.grid != nil {
+		name += " with " + g.grid.Label()
+	}
+	return name
+}
+
+// rank orders set-ups by cost, sturdier first among equals, and says how each differs
+// from the best.
+func (l *lattice) rank(a *Answer) {
+	slices.SortStableFunc(a.Setups, func(x, y *Checked) int { return x.Cost.compare(y.Cost) })
+	for i, k := range a.Setups {
+		k.Setup.Name = fmt.Sprintf("%s, set-up %d", l.bench.Brief.Name, i+1)
+		k.Cautions = Cautions(l.bench.Studio, l.bench.Brief, k)
+		if i > 0 {
+			k.Differs = l.differs(a.Setups[0], k)
+		}
+	}
+}
+
+func (c Cost) compare(d Cost) int {
+	switch {
+	case c.Missed != d.Missed:
+		return c.Missed - d.Missed
+	case c.Lights != d.Lights:
+		return c.Lights - d.Lights
+	case c.Minutes != d.Minutes:
+		return c.Minutes - d.Minutes
+	}
+	return cmpFloat(d.Tight, c.Tight)
+}
+
+// differs says in what a set-up differs from the best, and what it costs or gains.
+func (l *lattice) differs(best, k *Checked) string {
+	var out []string
+	s := l.bench.Studio
+	say := func(format string, args ...any) { out = append(out, fmt.Sprintf(format, args...)) }
+	if best.Setup.Camera.Lens != k.Setup.Camera.Lens {
+		say("the %s", s.Lens(k.Setup.Camera.Lens).Label())
+	}
+	if best.Setup.Backdrop.Item != k.Setup.Backdrop.Item {
+		say("%s", s.Backdrop(k.Setup.Backdrop.Item).Label())
+	}
+	was := map[string]inventory.LightSet{}
+	for _, x := range best.Setup.Lights {
+		was[x.Role] = x
+	}
+	for _, x := range k.Setup.Lights {
+		w, ok := was[x.Role]
+		delete(was, x.Role)
+		switch {
+		case !ok:
+			say("a %s light", x.Role)
+		case w.Light != x.Light:
+			say("%s by %s", x.Role, lightWord(x.Light))
+		case w.Modifier != x.Modifier:
+			say("%s in the %s", x.Role, modName(s, x))
+		case w.Grid != x.Grid && x.Grid != "":
+			say("%s with a grid", x.Role)
+		case w.Grid != x.Grid:
+			say("%s with no grid", x.Role)
+		}
+		if x.Role == inventory.Key.String() && ok && (w.Azimuth < 0) != (x.Azimuth < 0) {
+			say("key from camera %s", sideWord(x.Azimuth))
+		}
+	}
+	for _, r := range []inventory.Role{inventory.Fill, inventory.Hair, inventory.RimLeft, inventory.RimRight, inventory.Background} {
+		if _, gone := was[r.String()]; gone {
+			say("no %s", r)
+		}
+	}
+	text := strings.Join(out, ", ")
+	var give []string
+	if d := k.Cost.Missed - best.Cost.Missed; d > 0 {
+		give = append(give, "meets fewer wishes")
+	}
+	if d := k.Cost.Minutes - best.Cost.Minutes; d > 0 {
+		give = append(give, fmt.Sprintf("takes %d min longer", d))
+	}
+	if best.Cost.Tight-k.Cost.Tight > 0.3 {
+		give = append(give, "has less room for error")
+	} else if k.Cost.Tight-best.Cost.Tight > 0.3 {
+		give = append(give, "has more room for error")
+	}
+	if len(give) > 0 {
+		text += "; " + strings.Join(give, ", ")
+	}
+	return text
+}
+
+func lightWord(kind string) string {
+	if kind == "lamp" {
+		return "continuous light"
+	}
+	return "flash"
+}
+
+func sideWord(a unit.Angle) string {
+	if a < 0 {
+		return "left"
+	}
+	return "right"
+}
+
+func modName(s *inventory.Studio, x inventory.LightSet) string {
+	if m := s.Modifier(x.Modifier); m != nil {
+		return m.Label()
+	}
+	return "bare " + s.Head(x.Head).Label()
+}
+
+// summary is a set-up in a line: "85 mm, f/2, 1/100 s, ISO 100; key 60 x 90 box; 4 lights, 31 min".
+func (c *Checked) summary(s *inventory.Studio) string {
+	set := c.Setup
+	key := ""
+	for _, x := range set.Lights {
+		if x.Role == inventory.Key.String() {
+			key = modName(s, x)
+		}
+	}
+	n := "1 light"
+	if len(set.Lights) != 1 {
+		n = fmt.Sprintf("%d lights", len(set.Lights))
+	}
+	return fmt.Sprintf("%s, %s, %s, ISO %d; key %s; %s, %d min", s.Lens(set.Camera.Lens).Label(), set.Camera.Aperture, set.Camera.Shutter,
+		int(math.Round(float64(set.Camera.ISO))), key, n, c.Cost.Minutes)
+}

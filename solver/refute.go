@@ -1,0 +1,640 @@
+package solver
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"sort"
+
+	"falloff/constraints"
+	"falloff/inventory"
+	"falloff/model/unit"
+	"falloff/solver/internal/sat"
+)
+
+// hopeless is a quick look for a reason why no setting of a candidate's gear can do. Each
+// reason is learned as a rule over as much gear as it covers.
+func (l *lattice) hopeless(c *candidate) bool {
+	found := false
+	for _, g := range c.rigs {
+		if g != nil && (l.tooHeavy(g) || l.nowhere(c, g, sights[0]) || l.outOfReach(c, g, 1<<g.role, sights[0])) {
+			found = true
+		}
+	}
+	return found || l.dullGlow(c, sights[0]) || l.together(c, sights[0])
+}
+
+// refute looks harder, after a search has failed.
+func (l *lattice) refute(c *candidate) bool {
+	for effort := range 3 {
+		for _, how := range sights {
+			if effort == 0 {
+				for _, g := range c.rigs {
+					if g != nil && (l.nowhere(c, g, how) || l.outOfReach(c, g, 1<<g.role, how)) {
+						return true
+					}
+				}
+			}
+			if l.dullGlow(c, how) || l.together(c, how) {
+				return true
+			}
+			for _, g := range c.rigs {
+				if g != nil && c.rigs[inventory.Fill] != nil && l.outOfReach(c, g, ^mask(0), how) {
+					return true // a fill lifts the key's side, so their levels are tied
+				}
+			}
+		}
+		l.refine(c)
+	}
+	return false
+}
+
+// refine cuts the cells whose bounds are weakest: those that hold down the spill on the
+// backdrop, the bounce and the edges.
+func (l *lattice) refine(c *candidate) {
+	for _, g := range c.rigs {
+		if g == nil {
+			continue
+		}
+		for _, how := range sights[1:] {
+			l.refineRegion(l.region(l.site(c, g, c.active, how)), c.active, c.sideOf(g.role))
+		}
+	}
+}
+
+const refineSteps = 60
+
+func (l *lattice) refineRegion(re *region, goals mask, side float64) {
+	of := []func(*constraints.Response) float64{
+		func(r *constraints.Response) float64 {
+			if len(r.Backdrop) == 0 {
+				return 0
+			}
+			return r.Backdrop[0].Lo + r.PaperBounce.Lo
+		},
+		func(r *constraints.Response) float64 { return r.Face.Lo },
+		func(r *constraints.Response) float64 { return -r.Face.Hi },
+		func(r *constraints.Response) float64 { return r.EdgeLeft.Lo + r.EdgeRight.Lo },
+	}
+	for range refineSteps {
+		cells := re.open(goals, side)
+		if len(cells) == 0 {
+			break
+		}
+		for _, f := range of {
+			low := slices.MinFunc(cells, func(a, b *cell) int { return cmpFloat(f(re.respond(a)), f(re.respond(b))) })
+			if i := slices.Index(re.cells, low); i >= 0 {
+				re.cells = slices.Replace(re.cells, i, i+1, l.split(re, low)...)
+			}
+		}
+	}
+	clear(re.hulls)
+}
+
+// dullGlow: over every cell of the background light some goal that reads its spot fails.
+func (l *lattice) dullGlow(c *candidate, how sight) bool {
+	g := c.rigs[inventory.Background]
+	if g == nil {
+		return false
+	}
+	var goals mask
+	for i, goal := range l.goals {
+		if c.active.has(i) && goal.Req.Reads()&(constraints.AllOf(inventory.Background)|constraints.OnSpill) != 0 {
+			goals |= 1 << i
+		}
+	}
+	if goals == 0 {
+		return false
+	}
+	goals |= c.active & l.framing
+	var x *leaf
+	test := func(d *candidate, m mask) bool {
+		x = nil
+		re := l.region(l.site(d, g, m, how))
+		for _, cell := range re.open(m, 0) {
+			sc, ok := l.scene(d, m, 0, how, true)
+			if !ok {
+				return false
+			}
+			sc.Lay(re.layout)
+			b := &sc.Lights[inventory.Background]
+			b.On, b.Reach, b.Posed, b.Pose = unit.Point(1), re.respond(cell), true, cell.box
+			rd := constraints.Measure(&sc)
+			dead := false
+			for i, goal := range l.goals {
+				if m.has(i) && refutes(goal, &rd) {
+					dead = true
+					if w := worst(goal, &rd); x == nil || w > x.margin {
+						x = &leaf{margin: w, goal: i, reading: rd, cand: c, roles: 1 << inventory.Background, goals: m}
+					}
+					break
+				}
+			}
+			if !dead {
+				return false
+			}
+		}
+		return true
+	}
+	if !test(c, goals) {
+		return false
+	}
+	goals = l.shrinkMask(goals, func(m mask) bool { return test(c, m) })
+	test(c, goals)
+	found := x
+	clause := l.setting(c, 1<<inventory.Background, how, func(d *candidate) bool { return test(d, goals) })
+	x = found
+	why := l.group(fmt.Sprintf("glow %x", goals), goals, func(a *argument) { a.best(goals) })
+	l.learn(why, x, clause...)
+	return true
+}
+
+// attr is a threshold on a property of a role's gear, as a literal made when first used.
+type attr struct {
+	role inventory.Role
+	of   string
+	at   float64
+}
+
+// atLeast is implied by every choice whose value is at or above x.
+func (l *lattice) atLeast(r inventory.Role, of string, lits []sat.Lit, value func(i int) float64, x float64) sat.Lit {
+	key := attr{r, of, x}
+	if lit, ok := l.attrs[key]; ok {
+		return lit
+	}
+	lit := l.p.Var()
+	for i, choice := range lits {
+		if value(i) >= x {
+			l.p.Add(choice.Not(), lit)
+		}
+	}
+	l.attrs[key] = lit
+	return lit
+}
+
+// tooHeavy: no stand this weak carries a light this heavy.
+func (l *lattice) tooHeavy(g *rig) bool {
+	mass := inventory.LightMass(g.head, g.mod, g.grid)
+	if inventory.Carries(g.stand, g.boom, mass) {
+		return false
+	}
+	v, sh := l.roles[g.role], l.shelf
+	massOf := func(id *inventory.Item) float64 {
+		if id == nil {
+			return 0
+		}
+		return float64(id.Mass)
+	}
+	heads := l.atLeast(g.role, "head mass", v.heads, func(i int) float64 { return float64(sh.Heads[i].Mass) }, float64(g.head.Mass))
+	mods := l.atLeast(g.role, "modifier mass", v.mods, func(i int) float64 { return massOf(itemOf(at(sh.Modifiers, i))) }, massOf(itemOf(g.mod)))
+	grids := l.atLeast(g.role, "grid mass", v.grids, func(i int) float64 { return massOf(itemOf(at(sh.Grids, i))) }, massOf(itemOf(g.grid)))
+	stands := l.atLeast(g.role, "stand load", v.stands, func(i int) float64 { return -float64(sh.Stands[i].Load) }, -float64(g.stand.Load))
+	why := l.group("load", 0, func(a *argument) {
+		a.step("No stand that is left carries the %s (%s).", l.rigName(g), mass)
+	})
+	l.rule(why, heads.Not(), mods.Not(), grids.Not(), stands.Not(), v.booms[g.iBoom].Not())
+	return true
+}
+
+func itemOf[T any, P interface {
+	*T
+	inventory.Thing
+}](p P) *inventory.Item {
+	if p == nil {
+		return nil
+	}
+	return inventory.ItemOf(p)
+}
+
+// nowhere: the light has no place that suits the room, the frame and the goals that look
+// at its pose, or none that its stand reaches.
+func (l *lattice) nowhere(c *candidate, g *rig, how sight) bool {
+	goals := c.active & (l.posed[g.role] | l.framing)
+	empty := func(d *candidate, m mask) bool {
+		return len(l.region(l.site(d, d.rigs[g.role], m, how)).open(m, d.sideOf(g.role))) == 0
+	}
+	if empty(c, goals) {
+		needed := l.shrinkMask(goals, func(m mask) bool { return empty(c, m) })
+		clause := l.setting(c, 1<<g.role, how, func(d *candidate) bool { return empty(d, needed) })
+		why := l.group(fmt.Sprintf("nowhere %s %x", g.role, needed), needed, func(a *argument) { a.best(needed) })
+		l.learn(why, l.poseLeaf(l.region(l.site(c, g, needed, how)), needed, g), clause...)
+		return true
+	}
+	low := func(d *candidate, m mask) float64 {
+		z := math.Inf(1)
+		for _, x := range l.region(l.site(d, g, m, how)).open(m, d.sideOf(g.role)) {
+			z = min(z, x.height.Lo)
+		}
+		return z
+	}
+	top := constraints.TopOf(g.stand, g.boom)
+	if z := low(c, goals); z > top {
+		needed := l.shrinkMask(goals, func(m mask) bool { return low(c, m) > top })
+		stands := l.atLeast(g.role, "stand top", l.roles[g.role].stands, func(i int) float64 { return -float64(l.shelf.Stands[i].Height) }, -float64(g.stand.Height))
+		clause := append(l.setting(c, 1<<g.role, how, func(d *candidate) bool { return low(d, needed) > top }), stands.Not(), l.roles[g.role].booms[g.iBoom].Not())
+		why := l.group("stand height "+g.role.String(), needed, func(a *argument) {
+			a.step("The %s would have to hang %.2f m up, and no stand that is left reaches it.", g.role, z)
+		})
+		l.learn(why, nil, clause...)
+		return true
+	}
+	return false
+}
+
+// shrinkMask drops goals while the test still holds.
+func (l *lattice) shrinkMask(m mask, holds func(mask) bool) mask {
+	for i := range l.goals {
+		if m.has(i) && holds(m&^(1<<i)) {
+			m &^= 1 << i
+		}
+	}
+	return m
+}
+
+// depthIs is the clause part that names the backdrop distance; nothing if the test holds
+// at every distance.
+func (l *lattice) depthIs(c *candidate, holds func(candidate) bool) []sat.Lit {
+	first, last := c.depth, c.depth
+	try := func(i int) bool {
+		d := *c
+		d.depth = i
+		return holds != nil && holds(d)
+	}
+	for first > 0 && try(first-1) {
+		first--
+	}
+	for last < len(l.depths)-1 && try(last+1) {
+		last++
+	}
+	return []sat.Lit{l.depth.AtLeast(first).Not(), l.depth.AtMost(last).Not()}
+}
+
+func (l *lattice) sideIs(r inventory.Role, c *candidate, holds func(side float64) bool) []sat.Lit {
+	if r != inventory.Key || holds != nil && holds(-c.side) {
+		return nil
+	}
+	if c.side < 0 {
+		return not(l.left)
+	}
+	return []sat.Lit{l.left}
+}
+
+// cameraIs names body, lens and frame.
+func (l *lattice) cameraIs(c *candidate) []sat.Lit {
+	ge, le := l.frame.Is(c.frame)
+	return not(l.bodies[c.iBody], l.lenses[c.iLens], ge, le)
+}
+
+// learn adds a lemma's rule and keeps the case that came closest.
+func (l *lattice) learn(why *lemma, x *leaf, clause ...sat.Lit) {
+	l.lemmas++
+	why.cases++
+	if x != nil && (why.best == nil || x.margin > why.best.margin) {
+		why.best = x
+	}
+	l.rule(why, clause...)
+}
+
+// scene is what is known of a candidate as intervals: each light's region. Roles outside
+// the set are unknown, roles that this brief never lights are off. A lite scene leaves
+// responses out, which is cheap and still sound.
+func (l *lattice) scene(c *candidate, goals, roles mask, how sight, lite bool) (constraints.Scene, bool) {
+	sc := constraints.NewScene(l.bench)
+	sc.Backdrop = c.paper
+	sc.Depth = unit.Point(l.depths[c.depth])
+	if how.framed {
+		sc.Body, sc.Lens, sc.Frame = c.body, c.lens, unit.Point(l.frames[c.frame])
+	}
+	// Heads and gels stay out, so that a rule that rests on a scene need not name them.
+	for r := range inventory.NumRoles {
+		x, g := &sc.Lights[r], c.rigs[r]
+		switch {
+		case l.roles[r] == nil || g == nil && roles.has(int(r)):
+			x.Off()
+			continue
+		case !roles.has(int(r)):
+			continue
+		}
+		re := l.region(l.site(c, g, goals, how))
+		cells := re.open(goals, c.sideOf(r))
+		if len(cells) == 0 {
+			return sc, false
+		}
+		sc.Lay(re.layout)
+		x.On, x.Posed, x.Pose = unit.Point(1), true, boxOf(cells)
+		if !lite {
+			x.Reach = re.hull(goals, c.sideOf(r))
+		}
+		x.Size = sizeOf(re.site.emitter, x.Pose.D)
+	}
+	return sc, true
+}
+
+// window is the range of a light's level outside which some goal of the set fails,
+// whatever the other levels are.
+func (l *lattice) window(sc *constraints.Scene, r inventory.Role, goals mask) unit.Interval {
+	const lowest, highest = -14.0, 10.0
+	fails := func(level unit.Interval) bool {
+		keep := sc.Lights[r].Level
+		sc.Lights[r].Level = level
+		rd := constraints.Measure(sc)
+		sc.Lights[r].Level = keep
+		for i, g := range l.goals {
+			if goals.has(i) && l.leveled[r].has(i) && refutes(g, &rd) {
+				return true
+			}
+		}
+		return false
+	}
+	// The farthest level from an end such that everything up to it fails; rising in steps
+	// of a hundredth, found by halving, and never past what was shown to fail.
+	w := unit.Whole
+	steps := int((highest - lowest) * 100)
+	n := sort.Search(steps, func(k int) bool { return !fails(unit.Interval{Lo: math.Inf(-1), Hi: lowest + float64(k)/100}) })
+	if n > 0 {
+		w.Lo = lowest + float64(n-1)/100
+	}
+	n = sort.Search(steps, func(k int) bool { return !fails(unit.Interval{Lo: highest - float64(k)/100, Hi: math.Inf(1)}) })
+	if n > 0 {
+		w.Hi = highest - float64(n-1)/100
+	}
+	return w
+}
+
+// windowKey is what a window depends on while no other level is known.
+type windowKey struct {
+	role      inventory.Role
+	goals     mask
+	known, on mask
+	paper     inventory.ID
+}
+
+// levelWindow is window with nothing known of the other lights but whether they are on.
+func (l *lattice) levelWindow(c *candidate, r inventory.Role, goals, roles mask) unit.Interval {
+	key := windowKey{role: r, goals: goals & l.leveled[r], known: roles, paper: c.paper.ID}
+	for q, g := range c.rigs {
+		if g != nil {
+			key.on |= 1 << q
+		}
+	}
+	if got, ok := l.windows[key]; ok {
+		return got
+	}
+	sc := constraints.NewScene(l.bench)
+	sc.Backdrop = c.paper
+	for q := range inventory.NumRoles {
+		switch {
+		case l.roles[q] == nil || c.rigs[q] == nil && roles.has(int(q)):
+			sc.Lights[q].Off()
+		case roles.has(int(q)):
+			sc.Lights[q].On = unit.Point(1)
+		}
+	}
+	w := l.window(&sc, r, goals)
+	l.windows[key] = w
+	return w
+}
+
+// gap is how far a light's level must stay from what the goals want at the candidate's
+// camera setting: positive when it is too weak at full power and as near as it may stand,
+// or, second, too strong turned down and far away.
+func (l *lattice) gap(c *candidate, g *rig, goals, roles mask, how sight) (weak, strong float64, level, w unit.Interval) {
+	r := g.role
+	re := l.region(l.site(c, g, goals, how))
+	target := re.target(re.open(goals, c.sideOf(r)))
+	if target.IsEmpty() {
+		return math.Inf(-1), math.Inf(-1), unit.Whole, unit.Whole // nowhere says it better
+	}
+	need := l.bench.Needed(unit.Point(l.apertures[c.aperture].true), unit.Point(l.isos[c.iso]))
+	level = unit.Point(g.source.Output).Add(target.Log2()).Sub(need)
+	if g.lamp {
+		level = level.Add(unit.Point(math.Log2(l.shutters[c.shutter])))
+	}
+	n, step := g.head.Powers(g.lamp)
+	level.Lo -= float64(n-1) * float64(step)
+	level = unit.Interval{Lo: level.Lo - 1e-9, Hi: level.Hi + 1e-9}
+	if roles == 1<<r {
+		w = l.levelWindow(c, r, goals, roles)
+	} else {
+		sc, ok := l.scene(c, goals, roles, how, false)
+		if !ok {
+			return math.Inf(-1), math.Inf(-1), unit.Whole, unit.Whole
+		}
+		w = l.window(&sc, r, goals)
+	}
+	return w.Lo - level.Hi, level.Lo - w.Hi, level, w
+}
+
+// outOfReach looks for such a gap, alone or beside the other lights.
+func (l *lattice) outOfReach(c *candidate, g *rig, roles mask, how sight) bool {
+	weak, strong, _, _ := l.gap(c, g, c.active, roles, how)
+	if weak <= 0 && strong <= 0 {
+		return false
+	}
+	tooWeak := weak > 0
+	gap := func(c *candidate, goals, roles mask) float64 {
+		w, s, _, _ := l.gap(c, c.rigs[g.role], goals, roles, how)
+		if tooWeak {
+			return w
+		}
+		return s
+	}
+	goals := c.active
+	// Nine tenths of the gap is given to the camera's setting: the rule covers all that ask
+	// for nearly as much. The rest pays for whatever is left out.
+	slack := 0.9 * gap(c, goals, roles)
+	for _, r := range l.allowed {
+		if less := roles &^ (1 << r); r != g.role && roles.has(int(r)) && gap(c, goals, less) > slack {
+			roles = less
+		}
+	}
+	goals = l.shrinkMask(goals, func(m mask) bool { return gap(c, m, roles) > slack })
+	_, _, level, w := l.gap(c, g, goals, roles, how)
+
+	clause := []sat.Lit{l.strength(g, tooWeak).Not()}
+	clause = append(clause, l.setting(c, roles, how, func(d *candidate) bool { return gap(d, goals, roles) > slack })...)
+	name := "weak"
+	if !tooWeak {
+		name = "strong"
+	}
+	why := l.group(fmt.Sprintf("%s %s %x", name, g.role, goals), goals, func(a *argument) { a.best(goals) })
+	x := &leaf{margin: -slack, rig: g, weak: tooWeak, level: level, window: w, cand: c, goals: goals, roles: roles}
+	l.limitNeed(why, x, c, g, tooWeak, slack, clause)
+	return true
+}
+
+// setting is the clause part that names what a refutation rests on: the gear of the
+// roles, which are on, the key's side, the distance and paper of the backdrop, and the
+// camera where it was known. Each that the test does not depend on is left out.
+func (l *lattice) setting(c *candidate, roles mask, how sight, holds func(*candidate) bool) (clause []sat.Lit) {
+	for _, r := range l.allowed {
+		if !roles.has(int(r)) {
+			continue
+		}
+		g, v := c.rigs[r], l.roles[r]
+		if g == nil {
+			clause = append(clause, v.on)
+			continue
+		}
+		clause = append(clause, not(l.gear(g)...)...)
+		clause = append(clause, l.sideIs(r, c, func(s float64) bool { d := *c; d.side = s; return holds(&d) })...)
+		if g.boom == nil {
+			clause = append(clause, v.booms[0].Not())
+		} else {
+			clause = append(clause, v.booms[0])
+		}
+	}
+	clause = append(clause, l.depthIs(c, func(d candidate) bool { return holds(&d) })...)
+	clause = append(clause, l.paperIs(c, func(d candidate) bool { return holds(&d) })...)
+	if how.framed {
+		clause = append(clause, l.cameraIs(c)...)
+	}
+	return clause
+}
+
+// limitNeed adds the rule for every camera setting that asks for as much light or more
+// (for a weak light), or as little or less (for a strong one).
+func (l *lattice) limitNeed(why *lemma, x *leaf, c *candidate, g *rig, weak bool, slack float64, clause []sat.Lit) {
+	at := quiet(2*math.Log2(l.apertures[c.aperture].true) - math.Log2(l.isos[c.iso]))
+	bound := func(need float64) sat.Lit { // literal that the setting is outside the refuted side
+		if weak {
+			i, _ := slices.BinarySearch(l.needs, need)
+			return l.need.AtLeast(i).Not()
+		}
+		i, found := slices.BinarySearch(l.needs, need)
+		if !found {
+			i--
+		}
+		return l.need.AtMost(i).Not()
+	}
+	if !g.lamp {
+		need := at - slack
+		if !weak {
+			need = at + slack
+		}
+		l.learn(why, x, append(slices.Clone(clause), bound(need))...)
+		return
+	}
+	lightNow := at - math.Log2(l.shutters[c.shutter])
+	for k, t := range l.shutters {
+		if weak { // shutters up to t with needs from here on are no easier
+			l.learn(why, x, append(slices.Clone(clause), l.shutter.AtMost(k).Not(), bound(lightNow-slack+math.Log2(t)))...)
+		} else {
+			l.learn(why, x, append(slices.Clone(clause), l.shutter.AtLeast(k).Not(), bound(lightNow+slack+math.Log2(t)))...)
+		}
+	}
+	l.lemmas -= len(l.shutters) - 1 // one lemma, many clauses
+}
+
+// strength is implied by every head and gel that is no stronger (or no weaker) than the
+// rig's, of the same kind of light.
+func (l *lattice) strength(g *rig, weak bool) sat.Lit {
+	v := l.roles[g.role]
+	value := func(h *inventory.Head, gel *inventory.Gel) (float64, bool) {
+		base, ok := l.bench.SourceOf(h, nil, nil, gel, g.lamp)
+		if !ok {
+			return 0, false
+		}
+		if weak {
+			return base.Output, true
+		}
+		n, step := h.Powers(g.lamp)
+		return base.Output - float64(n-1)*float64(step), true
+	}
+	x, _ := value(g.head, g.gel)
+	key := attr{g.role, fmt.Sprint("strength ", weak, g.lamp), x}
+	if lit, ok := l.attrs[key]; ok {
+		return lit
+	}
+	lit := l.p.Var()
+	l.attrs[key] = lit
+	kind := v.flash
+	if g.lamp {
+		kind = v.flash.Not()
+	}
+	for i, h := range l.shelf.Heads {
+		for j := range v.gels {
+			if y, ok := value(h, at(l.shelf.Gels, j)); ok && (weak && y <= x || !weak && y >= x) {
+				l.p.Add(v.heads[i].Not(), v.gels[j].Not(), kind.Not(), lit)
+			}
+		}
+	}
+	return lit
+}
+
+// broken finds the first goal of the set that the candidate breaks with the roles known:
+// each light at no more than its goals need, wherever it may stand.
+func (l *lattice) broken(c *candidate, goals, roles mask, how sight) (int, constraints.Reading, bool) {
+	sc, ok := l.scene(c, goals, roles, how, false)
+	if !ok {
+		return -1, constraints.Reading{}, false
+	}
+	for r := range inventory.NumRoles {
+		if roles.has(int(r)) && c.rigs[r] != nil {
+			sc.Lights[r].Level = l.levelWindow(c, r, goals, roles)
+		}
+	}
+	if roles.has(int(inventory.Fill)) && c.rigs[inventory.Fill] != nil { // a ratio ties its level to the key's
+		sc.Lights[inventory.Fill].Level = l.window(&sc, inventory.Fill, goals)
+	}
+	rd := constraints.Measure(&sc)
+	for i, g := range l.goals {
+		if goals.has(i) && refutes(g, &rd) {
+			return i, rd, true
+		}
+	}
+	return -1, rd, false
+}
+
+// together: the lights, each at no more than its goals need and wherever it may stand,
+// still break a goal.
+func (l *lattice) together(c *candidate, how sight) bool {
+	goals, roles := c.active, ^mask(0)
+	if _, _, bad := l.broken(c, goals, roles, how); !bad {
+		return false
+	}
+	still := func(g, r mask) bool { _, _, bad := l.broken(c, g, r, how); return bad }
+	for r := range inventory.NumRoles {
+		if less := roles &^ (1 << r); still(goals, less) {
+			roles = less
+		}
+	}
+	goals = l.shrinkMask(goals, func(m mask) bool { return still(m, roles) })
+	i, rd, _ := l.broken(c, goals, roles, how)
+	clause := l.setting(c, roles, how, func(d *candidate) bool { _, _, bad := l.broken(d, goals, roles, how); return bad })
+	why := l.group(fmt.Sprintf("together %x %x", goals, roles&l.allowedMask()), goals, func(a *argument) { a.best(goals) })
+	l.learn(why, &leaf{margin: worst(l.goals[i], &rd), goal: i, reading: rd, cand: c, roles: roles, goals: goals}, clause...)
+	return true
+}
+
+// paperIs names the backdrops for which the test holds; nothing if that is all of them.
+func (l *lattice) paperIs(c *candidate, holds func(candidate) bool) []sat.Lit {
+	var fine []sat.Lit
+	for i, p := range l.shelf.Backdrops {
+		if i == c.iPaper {
+			continue
+		}
+		d := *c
+		d.iPaper, d.paper = i, p
+		if !holds(d) {
+			fine = append(fine, l.papers[i])
+		}
+	}
+	return fine
+}
+
+func (l *lattice) allowedMask() (m mask) {
+	for _, r := range l.allowed {
+		m |= 1 << r
+	}
+	return m
+}
+
+// worst is the smallest upper margin of a goal's parts, in units of what is fragile.
+func worst(g *constraints.Goal, r *constraints.Reading) float64 {
+	m := math.Inf(1)
+	for _, p := range g.Req.Judge(r, nil) {
+		m = min(m, p.Margin().Hi)
+	}
+	return m
+}

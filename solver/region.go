@@ -1,0 +1,363 @@
+package solver
+
+import (
+	"math"
+
+	"falloff/constraints"
+	"falloff/inventory"
+	"falloff/model/light"
+	"falloff/model/unit"
+)
+
+// The stated ranges of each role: distance in metres, azimuth and elevation in degrees.
+// A light may stand anywhere inside; a proof covers all of it. Common practice, no source.
+var stated = [inventory.NumRoles]struct{ d, az, el unit.Interval }{
+	inventory.Key:        {iv(0.5, 3), iv(-75, 75), iv(-5, 50)},
+	inventory.Fill:       {iv(0.6, 3), iv(-60, 60), iv(-30, 45)},
+	inventory.RimLeft:    {iv(0.6, 2.5), iv(-172, -115), iv(-10, 50)},
+	inventory.RimRight:   {iv(0.6, 2.5), iv(115, 172), iv(-10, 50)},
+	inventory.Hair:       {iv(0.5, 1.6), iv(150, 210), iv(35, 85)},
+	inventory.Background: {iv(0.4, 2), iv(-75, 75), iv(-75, 60)},
+}
+
+// wideKey is the key's range when a goal asks for light from the side or behind.
+var wideKey = iv(-140, 140)
+
+func iv(lo, hi float64) unit.Interval { return unit.Interval{Lo: lo, Hi: hi} }
+
+// ranges is where a role's light may stand; angles in radians. Its Target is set by the
+// layout.
+func (l *lattice) ranges(r inventory.Role) light.PoseBox {
+	s := stated[r]
+	if r == inventory.Key && l.wide() {
+		s.az = wideKey
+	}
+	return light.PoseBox{D: s.d, Az: radians(s.az), El: radians(s.el)}
+}
+
+func radians(a unit.Interval) unit.Interval {
+	return unit.Interval{Lo: a.Lo * math.Pi / 180, Hi: a.Hi * math.Pi / 180}
+}
+
+// wide reports whether some goal fails all over the key's usual range.
+func (l *lattice) wide() bool {
+	if l.wideKnown {
+		return l.wideIs
+	}
+	l.wideKnown = true
+	sc := constraints.NewScene(l.bench)
+	key := &sc.Lights[inventory.Key]
+	s := stated[inventory.Key]
+	key.On, key.Posed = unit.Point(1), true
+	key.Pose = light.PoseBox{D: s.d, Az: radians(s.az), El: radians(s.el)}
+	r := constraints.Measure(&sc)
+	for _, g := range l.goals {
+		if g.Wish == 0 && g.Req.Reads()&constraints.Pose(inventory.Key) != 0 && refutes(g, &r) {
+			l.wideIs = true
+		}
+	}
+	return l.wideIs
+}
+
+// site is what a region depends on apart from the goals about poses: one role's face and
+// bulk, how it hangs, the backdrop's distance, and what is known of the camera: its place,
+// or the framings that it may have, or nothing. Without a paper room bounce is left out.
+type site struct {
+	role    inventory.Role
+	emitter light.Emitter
+	body    constraints.Body
+	boom    bool
+	camera  inventory.ID
+	lens    inventory.ID
+	paper   inventory.ID
+	frame   float64
+	frames  uint64 // set of framings, where the camera's place is not known
+	depth   float64
+}
+
+// sight is how much a refutation looks at.
+type sight struct{ framed, bounce bool }
+
+var sights = []sight{{}, {bounce: true}, {framed: true, bounce: true}}
+
+// cell is a box of poses. A goal in refuted fails all over it.
+type cell struct {
+	box     light.PoseBox
+	refuted mask
+	height  unit.Interval
+	reach   *constraints.Response // nil until asked for
+	target  unit.Interval         // light at the target per lumen; empty until asked for
+}
+
+// region is the stated range of one light cut into cells; those that do not fit the room
+// are gone.
+type region struct {
+	site   site
+	layout *constraints.Layout
+	cells  []*cell
+	hulls  map[hullKey]*constraints.Response
+}
+
+type hullKey struct {
+	goals mask
+	side  float64
+}
+
+// Cells are cut so that a bound over one is useful; finer cutting is done where a proof
+// needs it.
+const (
+	cutD  = 1.18 // ratio of a cell's far end to its near end
+	cutAz = 15 * math.Pi / 180
+	cutEl = 13.01 * math.Pi / 180
+)
+
+// region finds or makes a region.
+func (l *lattice) region(s site) *region {
+	if got, ok := l.regions[s]; ok {
+		return got
+	}
+	re := &region{site: s, layout: l.layout(s), hulls: map[hullKey]*constraints.Response{}}
+	if s.role != inventory.Background && s.lens == "" {
+		// How a pose lies to face and frame does not depend on the backdrop's distance.
+		for _, c := range l.cut(s) {
+			if re.layout.InRoom(c.box, s.body, s.depth).Hi >= 0 {
+				d := *c
+				re.cells = append(re.cells, &d)
+			}
+		}
+	} else {
+		l.eachBox(re, func(box light.PoseBox) {
+			if c := l.newCell(re, box); c != nil {
+				re.cells = append(re.cells, c)
+			}
+		})
+	}
+	l.regions[s] = re
+	return re
+}
+
+// cut is a region's cells before the room is looked at, shared by all backdrop distances.
+func (l *lattice) cut(s site) []*cell {
+	s.paper, s.depth, s.emitter.Grid = "", 0, light.Grid{}
+	if got, ok := l.cuts[s]; ok {
+		return got
+	}
+	re := &region{site: s, layout: l.layout(s)}
+	cells := []*cell{}
+	l.eachBox(re, func(box light.PoseBox) { cells = append(cells, l.judgeCell(re, box)) })
+	l.cuts[s] = cells
+	return cells
+}
+
+func (l *lattice) eachBox(re *region, do func(light.PoseBox)) {
+	whole := l.ranges(re.site.role)
+	target := l.bench.Target(re.site.role, re.layout.Glow)
+	for _, d := range cut(whole.D, func(lo float64) float64 { return lo * (cutD - 1) }) {
+		for _, az := range cut(whole.Az, func(float64) float64 { return cutAz }) {
+			for _, el := range cut(whole.El, func(float64) float64 { return cutEl }) {
+				do(light.PoseBox{Target: target, D: d, Az: az, El: el})
+			}
+		}
+	}
+}
+
+// cut divides an interval into steps of about the given size, growing from the low end.
+func cut(r unit.Interval, step func(lo float64) float64) (out []unit.Interval) {
+	if r.IsPoint() {
+		return []unit.Interval{r}
+	}
+	for lo := r.Lo; lo < r.Hi; {
+		hi := lo + step(lo)
+		if hi > r.Hi-step(hi)/3 {
+			hi = r.Hi
+		}
+		out = append(out, unit.Interval{Lo: lo, Hi: hi})
+		lo = hi
+	}
+	return out
+}
+
+// newCell judges a box; nil if no pose of it fits the room.
+func (l *lattice) newCell(re *region, box light.PoseBox) *cell {
+	if re.layout.InRoom(box, re.site.body, re.site.depth).Hi < 0 {
+		return nil
+	}
+	return l.judgeCell(re, box)
+}
+
+// judgeCell tells which goals about poses fail all over a box.
+func (l *lattice) judgeCell(re *region, box light.PoseBox) *cell {
+	l.boxes++
+	s := &re.site
+	c := &cell{box: box, height: constraints.Height(box), target: unit.Empty}
+	rd := l.poseReading(re, box)
+	for i, g := range l.goals {
+		if l.posed[s.role].has(i) && refutes(g, &rd) {
+			c.refuted |= 1 << i
+		}
+	}
+	return c
+}
+
+// poseReading is what a pose alone says.
+func (l *lattice) poseReading(re *region, box light.PoseBox) constraints.Reading {
+	s := &re.site
+	rd := constraints.Unknown()
+	x := &rd.Lights[s.role]
+	x.On = unit.Point(1)
+	x.Azimuth = box.Az.Scale(degrees)
+	x.FromFace = box.Az.Sub(unit.Point(float64(l.bench.Brief.Sitter.Turn))).Scale(degrees)
+	x.Elevation = box.El.Scale(degrees)
+	x.Distance = box.D
+	x.Size = sizeOf(s.emitter, box.D)
+	x.Clear = re.layout.Clear(box, s.emitter.Face, s.boom)
+	return rd
+}
+
+// layout finds or makes a layout.
+func (l *lattice) layout(s site) *constraints.Layout {
+	key := layoutKey{s.camera, s.lens, s.paper, s.frame, s.frames, s.depth}
+	if got, ok := l.layouts[key]; ok {
+		return got
+	}
+	b := l.bench
+	paper := b.Studio.Backdrop(s.paper)
+	var got *constraints.Layout
+	if s.lens != "" {
+		got = b.Lay(b.Studio.Camera(s.camera), b.Studio.Lens(s.lens), s.frame, s.depth, paper, l.bounces)
+	} else {
+		got = b.LayAny(l.views(s.frames), s.depth, paper, l.bounces)
+	}
+	l.layouts[key] = got
+	return got
+}
+
+type layoutKey struct {
+	camera, lens, paper inventory.ID
+	frame               float64
+	frames              uint64
+	depth               float64
+}
+
+// views lists the camera's places for a set of framings, once.
+func (l *lattice) views(frames uint64) []constraints.View {
+	if frames == 0 {
+		return nil
+	}
+	if got, ok := l.viewsOf[frames]; ok {
+		return got
+	}
+	var list []float64
+	for i, f := range l.frames {
+		if frames&(1<<i) != 0 {
+			list = append(list, f)
+		}
+	}
+	got := l.bench.Views(list)
+	l.viewsOf[frames] = got
+	return got
+}
+
+// framings is the set of framings that the goals of a set leave; a rule that rests on it
+// carries the goals that it was narrowed by.
+func (l *lattice) framings(goals mask) (set uint64) {
+	goals &= l.framing
+	if got, ok := l.frameSets[goals]; ok {
+		return got
+	}
+	rd := constraints.Unknown()
+	for k, f := range l.frames {
+		rd.Frame = unit.Point(f)
+		ok := true
+		for i, g := range l.goals {
+			ok = ok && !(goals.has(i) && refutes(g, &rd))
+		}
+		if ok {
+			set |= 1 << k
+		}
+	}
+	l.frameSets[goals] = set
+	return set
+}
+
+// open yields the cells that no goal of the set refutes, on the key's chosen side.
+func (re *region) open(goals mask, side float64) (out []*cell) {
+	for _, c := range re.cells {
+		if c.refuted&goals == 0 && !(side < 0 && c.box.Az.Lo >= 0) && !(side > 0 && c.box.Az.Hi <= 0) {
+			out = append(out, c)
+		}
+	}
+	return out
+}
+
+// respond bounds the response over a cell, once.
+func (re *region) respond(c *cell) *constraints.Response {
+	if c.reach == nil {
+		if re.site.role == inventory.Background {
+			c.reach = re.layout.RespondRings(re.site.role, re.site.emitter, c.box)
+		} else {
+			c.reach = re.layout.RespondCoarse(re.site.role, re.site.emitter, c.box)
+		}
+	}
+	return c.reach
+}
+
+// hull bounds the response over the open cells; nil if there are none.
+func (re *region) hull(goals mask, side float64) *constraints.Response {
+	key := hullKey{goals, side}
+	if got, ok := re.hulls[key]; ok {
+		return got
+	}
+	var h *constraints.Response
+	for _, c := range re.open(goals, side) {
+		h = h.Hull(re.respond(c))
+	}
+	re.hulls[key] = h
+	return h
+}
+
+// box is the smallest pose box that holds all cells.
+func boxOf(cells []*cell) light.PoseBox {
+	b := cells[0].box
+	for _, c := range cells[1:] {
+		b.D, b.Az, b.El = b.D.Hull(c.box.D), b.Az.Hull(c.box.Az), b.El.Hull(c.box.El)
+	}
+	return b
+}
+
+// split halves a cell along its longest side in metres.
+func (l *lattice) split(re *region, c *cell) (out []*cell) {
+	b := c.box
+	d, az, el := b.D.Width(), b.Az.Width()*b.D.Hi, b.El.Width()*b.D.Hi
+	halves := func(i unit.Interval) [2]unit.Interval {
+		m := i.Mid()
+		return [2]unit.Interval{{Lo: i.Lo, Hi: m}, {Lo: m, Hi: i.Hi}}
+	}
+	for k := range 2 {
+		h := b
+		switch {
+		case d >= az && d >= el:
+			h.D = halves(b.D)[k]
+		case az >= el:
+			h.Az = halves(b.Az)[k]
+		default:
+			h.El = halves(b.El)[k]
+		}
+		if n := l.newCell(re, h); n != nil {
+			out = append(out, n)
+		}
+	}
+	return out
+}
+
+// target bounds the light at the target per lumen over several cells.
+func (re *region) target(cells []*cell) unit.Interval {
+	h := unit.Empty
+	for _, c := range cells {
+		if c.target.IsEmpty() {
+			c.target = re.layout.TargetBound(re.site.role, re.site.emitter, c.box)
+		}
+		h = h.Hull(c.target)
+	}
+	return h
+}

@@ -1,0 +1,447 @@
+package solver
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"falloff/constraints"
+	"falloff/inventory"
+	"falloff/model/colour"
+	"falloff/model/light"
+	"falloff/model/unit"
+	"falloff/solver/internal/sat"
+)
+
+// goalRules encodes what goals say of gear: the lights they need and their own rules.
+func (l *lattice) goalRules() {
+	for i, g := range l.goals {
+		need, _ := g.Req.Roles()
+		for _, r := range need {
+			why := l.group(fmt.Sprintf("need %d", i), 1<<i, func(a *argument) { a.needs(i, need) })
+			l.rule(why, l.roles[r].on)
+		}
+		for rule := range g.Req.Rules(l.bench) {
+			var clause []sat.Lit
+			for _, pick := range rule.If {
+				clause = append(clause, l.pick(pick).Not())
+			}
+			for _, pick := range rule.Need {
+				clause = append(clause, l.pick(pick))
+			}
+			l.rule(l.group(fmt.Sprintf("gear %d %s", i, rule.Why), 1<<i, func(a *argument) { a.step("%s", rule.Why) }), clause...)
+		}
+	}
+}
+
+// pick is the literal of a pick; False for what cannot be picked here.
+func (l *lattice) pick(p constraints.Pick) sat.Lit {
+	sh := l.shelf
+	switch p.Slot {
+	case constraints.CameraSlot:
+		return find(l.bodies, sh.Cameras, 0, p.Item)
+	case constraints.LensSlot:
+		return find(l.lenses, sh.Lenses, 0, p.Item)
+	case constraints.BackdropSlot:
+		return find(l.papers, sh.Backdrops, 0, p.Item)
+	}
+	for _, r := range l.allowed {
+		v := l.roles[r]
+		switch p.Slot {
+		case constraints.RoleSlot(r, ""):
+			return v.on
+		case constraints.RoleSlot(r, "light"):
+			if p.Item == "flash" {
+				return v.flash
+			}
+			both := l.p.Var() // on, and not flash
+			l.p.Add(v.on.Not(), v.flash, both)
+			l.p.Add(both.Not(), v.on)
+			l.p.Add(both.Not(), v.flash.Not())
+			return both
+		case constraints.RoleSlot(r, "head"):
+			return find(v.heads, sh.Heads, 0, p.Item)
+		case constraints.RoleSlot(r, "modifier"):
+			return find(v.mods, sh.Modifiers, 1, p.Item)
+		case constraints.RoleSlot(r, "grid"):
+			return find(v.grids, sh.Grids, 1, p.Item)
+		case constraints.RoleSlot(r, "gel"):
+			return find(v.gels, sh.Gels, 1, p.Item)
+		case constraints.RoleSlot(r, "stand"):
+			return find(v.stands, sh.Stands, 0, p.Item)
+		case constraints.RoleSlot(r, "boom"):
+			return find(v.booms, sh.Booms, 1, p.Item)
+		}
+	}
+	return sat.False
+}
+
+func find[T inventory.Thing](lits []sat.Lit, items []T, skip int, id inventory.ID) sat.Lit {
+	if id == constraints.None && skip == 1 {
+		return lits[0]
+	}
+	for i, t := range items {
+		if inventory.ItemOf(t).ID == id {
+			return lits[i+skip]
+		}
+	}
+	return sat.False
+}
+
+const cameraAspects = constraints.OnISO | constraints.OnShutter | constraints.OnAperture | constraints.OnLens |
+	constraints.OnFrame | constraints.OnDepth | constraints.OnBackdrop
+
+// cameraGoals deduces, for each goal that reads the camera, which settings refute it
+// whatever the lights do: every choice that the goal reads is tried, all else unknown.
+func (l *lattice) cameraGoals() {
+	for i, g := range l.goals {
+		reads := g.Req.Reads()
+		if reads&cameraAspects == 0 {
+			continue
+		}
+		why := l.group(fmt.Sprintf("camera %d", i), 1<<i, func(a *argument) { a.camera(i) })
+		for cam := range l.cameraCases(reads) {
+			l.refuteRuns(why, g, reads, cam)
+			for _, c := range l.kindCases(cam, reads) {
+				l.refuteRuns(why, g, reads, c)
+			}
+		}
+	}
+}
+
+// cameraCase is a choice of the things that a goal reads, with literals that name it.
+type cameraCase struct {
+	scene constraints.Scene
+	lits  []sat.Lit // negated: the clause so far
+}
+
+// cameraCases yields all choices of body, lens, backdrop, frame and depth that are read.
+func (l *lattice) cameraCases(reads constraints.Aspect) func(func(cameraCase) bool) {
+	return func(yield func(cameraCase) bool) {
+		base := cameraCase{scene: constraints.NewScene(l.bench)}
+		for _, withBody := range l.bodyCases(base, reads) {
+			for _, withPaper := range l.paperCases(withBody, reads) {
+				for _, withFrame := range spread(withPaper, reads&constraints.OnFrame != 0, l.frames, l.frame, func(s *constraints.Scene, x float64) { s.Frame = unit.Point(x) }) {
+					for _, c := range spread(withFrame, reads&constraints.OnDepth != 0, l.depths, l.depth, func(s *constraints.Scene, x float64) { s.Depth = unit.Point(x) }) {
+						if !yield(c) {
+							return
+						}
+					}
+				}
+			}
+		}
+	}
+}
+
+// kindCases tells flash from continuous light, which matters to the shutter.
+func (l *lattice) kindCases(c cameraCase, reads constraints.Aspect) (out []cameraCase) {
+	if reads&constraints.OnShutter == 0 {
+		return nil
+	}
+	for _, r := range l.allowed {
+		if reads&constraints.Gear(r) == 0 {
+			continue
+		}
+		for flash, is := range []sat.Lit{l.roles[r].flash.Not(), l.roles[r].flash} {
+			d := c.with(l.roles[r].on.Not(), is.Not())
+			d.scene.Lights[r].On, d.scene.Lights[r].Flash = unit.Point(1), unit.Point(float64(flash))
+			out = append(out, d)
+		}
+	}
+	return out
+}
+
+func (c cameraCase) with(lits ...sat.Lit) cameraCase {
+	c.lits = append(slices.Clone(c.lits), lits...)
+	return c
+}
+
+func (l *lattice) bodyCases(c cameraCase, reads constraints.Aspect) (out []cameraCase) {
+	// ISO and the hand-held rule need the body; all that needs the lens needs both.
+	lens := reads&(constraints.OnLens|constraints.OnFrame|constraints.OnAperture) != 0
+	if !lens && reads&(constraints.OnISO|constraints.OnShutter) == 0 {
+		return []cameraCase{c}
+	}
+	for i, body := range l.shelf.Cameras {
+		d := c.with(l.bodies[i].Not())
+		d.scene.Body = body
+		if reads&constraints.OnLens == 0 {
+			out = append(out, d)
+			continue
+		}
+		for j, glass := range l.shelf.Lenses {
+			if body.Takes(glass) {
+				e := d.with(l.lenses[j].Not())
+				e.scene.Lens = glass
+				out = append(out, e)
+			}
+		}
+	}
+	return out
+}
+
+func (l *lattice) paperCases(c cameraCase, reads constraints.Aspect) (out []cameraCase) {
+	if reads&constraints.OnBackdrop == 0 {
+		return []cameraCase{c}
+	}
+	for i, paper := range l.shelf.Backdrops {
+		d := c.with(l.papers[i].Not())
+		d.scene.Backdrop = paper
+		out = append(out, d)
+	}
+	return out
+}
+
+func spread(c cameraCase, read bool, values []float64, o *sat.Order, set func(*constraints.Scene, float64)) (out []cameraCase) {
+	if !read {
+		return []cameraCase{c}
+	}
+	for i, x := range values {
+		ge, le := o.Is(i)
+		d := c.with(ge.Not(), le.Not())
+		set(&d.scene, x)
+		out = append(out, d)
+	}
+	return out
+}
+
+// refuteRuns tries aperture, shutter and ISO, one of which a goal usually reads, and adds
+// one clause for each run of values that refute it.
+func (l *lattice) refuteRuns(why *lemma, g *constraints.Goal, reads constraints.Aspect, c cameraCase) {
+	n := 1
+	var o *sat.Order
+	set := func(*constraints.Scene, int) {}
+	switch {
+	case reads&constraints.OnAperture != 0:
+		n, o = len(l.apertures), l.aperture
+		set = func(s *constraints.Scene, i int) { s.Aperture = unit.Point(l.apertures[i].true) }
+	case reads&constraints.OnShutter != 0:
+		n, o = len(l.shutters), l.shutter
+		set = func(s *constraints.Scene, i int) { s.Shutter = unit.Point(l.shutters[i]) }
+	case reads&constraints.OnISO != 0:
+		n, o = len(l.isos), l.iso
+		set = func(s *constraints.Scene, i int) { s.ISO = unit.Point(l.isos[i]) }
+	}
+	fails := func(i int) bool {
+		if o == l.aperture && c.scene.Lens != nil && !hasStop(c.scene.Lens, l.apertures[i]) {
+			return true // the lens has no such stop, so it belongs to any run
+		}
+		set(&c.scene, i)
+		r := constraints.Measure(&c.scene)
+		return refutes(g, &r)
+	}
+	for i := 0; i < n; i++ {
+		if !fails(i) {
+			continue
+		}
+		first := i
+		for i+1 < n && fails(i+1) {
+			i++
+		}
+		clause := slices.Clone(c.lits)
+		if o != nil {
+			clause = append(clause, o.AtLeast(first).Not(), o.AtMost(i).Not())
+		}
+		l.rule(why, clause...)
+	}
+}
+
+// refutes reports whether a goal fails on every member of a box.
+func refutes(g *constraints.Goal, r *constraints.Reading) bool {
+	var buf [8]constraints.Part
+	for _, p := range g.Req.Judge(r, buf[:0]) {
+		if p.Fails() {
+			return true
+		}
+	}
+	return false
+}
+
+// lightGoals deduces what a goal forbids of one light, whatever the rest: faces that can
+// never be large or small enough, colours that are not asked for; and counts.
+func (l *lattice) lightGoals() {
+	for i, g := range l.goals {
+		reads := g.Req.Reads()
+		for _, r := range l.allowed {
+			if reads&constraints.Pose(r) != 0 {
+				l.faces(i, g, r)
+			}
+			if reads&constraints.Colour(r) != 0 {
+				l.colours(i, g, r)
+			}
+		}
+		if reads&constraints.OnCount != 0 {
+			why := l.group(fmt.Sprintf("count lights %d", i), 1<<i, func(a *argument) { a.goalText(i) })
+			l.bound(why, g, l.lights, 0, func(rd *constraints.Reading, k float64) { rd.Count = unit.Point(k) })
+		}
+	}
+}
+
+// minuteGoals bounds the set-up time; it runs once the sum of minutes exists.
+func (l *lattice) minuteGoals() {
+	for i, g := range l.goals {
+		if g.Req.Reads()&constraints.OnMinutes != 0 {
+			why := l.group(fmt.Sprintf("minutes %d", i), 1<<i, func(a *argument) { a.goalText(i) })
+			l.bound(why, g, l.minutes, l.bench.CameraMinutes(), func(rd *constraints.Reading, k float64) { rd.Minutes = unit.Point(k) })
+		}
+	}
+}
+
+// bound forbids sums from the first value that refutes a goal when all above do too.
+func (l *lattice) bound(why *lemma, g *constraints.Goal, sum *sat.Order, base int, set func(*constraints.Reading, float64)) {
+	r := constraints.Unknown()
+	k := sum.High()
+	for ; k >= sum.Low(); k-- {
+		set(&r, float64(k+base))
+		if !refutes(g, &r) {
+			break
+		}
+	}
+	if k < sum.High() {
+		l.rule(why, sum.AtLeast(k+1).Not())
+	}
+}
+
+// faces rules out modifiers that fail a goal wherever they stand.
+func (l *lattice) faces(i int, g *constraints.Goal, r inventory.Role) {
+	v := l.roles[r]
+	why := l.group(fmt.Sprintf("face %d %s", i, r), 1<<i, func(a *argument) { a.faces(i, r) })
+	for m := range v.mods {
+		if rd, ok := l.faceReading(r, at(l.shelf.Modifiers, m)); ok && refutes(g, &rd) {
+			l.rule(why, v.mods[m].Not())
+		}
+	}
+}
+
+// faceReading is what is known of a modifier in a role, wherever it stands. A bare head
+// is not one face, so nothing is said of it.
+func (l *lattice) faceReading(r inventory.Role, m *inventory.Modifier) (constraints.Reading, bool) {
+	if m == nil {
+		return constraints.Reading{}, false
+	}
+	rd := constraints.Unknown()
+	place := l.ranges(r)
+	light := &rd.Lights[r]
+	light.On = unit.Point(1)
+	light.Size = sizeOf(m.Emitter(nil), place.D)
+	light.Distance = place.D
+	return rd, true
+}
+
+const degrees = 180 / math.Pi
+
+// sizeOf is the angular size of a face over a range of distances, in degrees; it falls
+// with distance.
+func sizeOf(e light.Emitter, d unit.Interval) unit.Interval {
+	s := unit.Interval{Lo: e.AngularSize(d.Hi) * degrees, Hi: e.AngularSize(d.Lo) * degrees}
+	if !d.IsPoint() {
+		s = s.Out()
+	}
+	return s
+}
+
+// colours rules out gels by the colour of their light beside the key's. The key's own
+// colour is a choice too: heads are taken together by colour temperature.
+func (l *lattice) colours(i int, g *constraints.Goal, r inventory.Role) {
+	v := l.roles[r]
+	why := l.group(fmt.Sprintf("colour %d %s", i, r), 1<<i, func(a *argument) { a.colours(i, r) })
+	whites := l.whites(r)
+	fails := make([]bool, len(whites))
+	for _, own := range l.heats(r) {
+		for k := range v.gels {
+			tint := tintOf(own.spectrum, at(l.shelf.Gels, k))
+			all := true
+			for w, white := range whites {
+				rd := constraints.Unknown()
+				rd.Lights[r].On = unit.Point(1)
+				t := constraints.TintOf(tint, white.xyz)
+				rd.Lights[r].Hue, rd.Lights[r].Chroma, rd.Lights[r].Kelvin = t.Hue, t.Chroma, t.Kelvin
+				fails[w] = refutes(g, &rd)
+				all = all && fails[w]
+			}
+			if all {
+				l.rule(why, own.lit.Not(), v.gels[k].Not())
+				continue
+			}
+			for w, f := range fails {
+				if f {
+					l.rule(why, own.lit.Not(), v.gels[k].Not(), whites[w].heat.Not(), whites[w].gel.Not())
+				}
+			}
+		}
+	}
+}
+
+// white is a colour that the picture may be balanced for: the key's head with its gel.
+type white struct {
+	heat, gel sat.Lit
+	xyz       colour.XYZ
+}
+
+// whites lists what the key's colour may be. The key's own colour goals do not compare
+// it with itself, so any one white serves.
+func (l *lattice) whites(r inventory.Role) (out []white) {
+	key := l.roles[inventory.Key]
+	for _, h := range l.heats(inventory.Key) {
+		for k := range key.gels {
+			if k > 0 && !l.gelled(inventory.Key) {
+				break
+			}
+			out = append(out, white{h.lit, key.gels[k], tintOf(h.spectrum, at(l.shelf.Gels, k))})
+			if r == inventory.Key {
+				return out[:1:1]
+			}
+		}
+	}
+	return out
+}
+
+// heat is a class of lights of one colour temperature.
+type heat struct {
+	lit      sat.Lit // the role's light is of this class
+	spectrum colour.Spectrum
+	xyz      colour.XYZ
+}
+
+// heats lists the classes of a role's light, made once.
+func (l *lattice) heats(r inventory.Role) []*heat {
+	if l.heat[r] != nil {
+		return l.heat[r]
+	}
+	v := l.roles[r]
+	by := map[unit.Kelvin]*heat{}
+	var order []unit.Kelvin
+	for i, h := range l.shelf.Heads {
+		for _, lamp := range []bool{false, true} {
+			k := h.Kelvin(lamp)
+			if k == 0 || lamp && !h.Lamp.Main {
+				continue // no such light, or a modelling lamp
+			}
+			c := by[k]
+			if c == nil {
+				s := h.Spectrum(lamp)
+				c = &heat{lit: l.p.Var(), spectrum: s, xyz: s.XYZ()}
+				by[k] = c
+				order = append(order, k)
+			}
+			is := v.flash
+			if lamp {
+				is = is.Not()
+			}
+			l.p.Add(v.heads[i].Not(), is.Not(), c.lit)
+		}
+	}
+	slices.Sort(order)
+	for _, k := range order {
+		l.heat[r] = append(l.heat[r], by[k])
+	}
+	return l.heat[r]
+}
+
+func tintOf(s colour.Spectrum, gel *inventory.Gel) colour.XYZ {
+	if gel == nil {
+		return s.XYZ()
+	}
+	f := gel.Filter()
+	return colour.Tint(&s, &f)
+}

@@ -1,0 +1,703 @@
+package solver
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"falloff/constraints"
+	"falloff/inventory"
+	"falloff/model/light"
+	"falloff/model/unit"
+)
+
+// The exact layer: from a candidate's gear to positions and settings that the full model
+// accepts. It works on levels relative to the camera's setting, so that power and
+// exposure come last, and on positions that a tape can mark: 5 cm and 5 degrees.
+const (
+	tape      = 0.05
+	swing     = 5 * math.Pi / 180
+	mostPoses = 60
+)
+
+// pose is one place of a light with what it does from there.
+type pose struct {
+	box   light.PoseBox
+	reach *constraints.Response
+	size  unit.Interval
+	clear unit.Interval
+	away  float64 // from where one would try first, 0 is there
+}
+
+// usual is where a light is tried first; common practice, no source.
+var usual = [inventory.NumRoles]struct{ d, az, el float64 }{
+	inventory.Key:        {1.2, 40, 25},
+	inventory.Fill:       {1.6, 15, 5},
+	inventory.RimLeft:    {1.4, -148, 15},
+	inventory.RimRight:   {1.4, 148, 15},
+	inventory.Hair:       {1, 180, 60},
+	inventory.Background: {0.8, 0, -50},
+}
+
+// exposure is a camera setting that satisfies all goals about the camera.
+type exposure struct {
+	aperture, shutter, iso int
+	room                   float64 // smallest margin in units of what is fragile
+	scope                  float64 // see scope
+	need                   float64 // log2 lux-seconds for level 0
+	time                   float64 // log2 of the true time
+}
+
+// find looks for an exact set-up with a candidate's gear; nil if the search comes up
+// empty, which proves nothing.
+func (l *lattice) find(c *candidate) *Checked {
+	for _, place := range l.tryPlaces(c) {
+		d := *c
+		d.frame, d.depth = place[0], place[1]
+		if got := l.findAt(&d); got != nil {
+			return got
+		}
+	}
+	return nil
+}
+
+// tryPlaces lists framings and backdrop distances to try: the sturdiest framing and the
+// candidate's own, at the middle of the distances, the far end, the candidate's own, and
+// the near end.
+func (l *lattice) tryPlaces(c *candidate) (out [][2]int) {
+	for _, f := range []int{l.sturdyFrame(c), c.frame} {
+		for _, d := range []int{len(l.depths) / 2, len(l.depths) - 1, c.depth, 0} {
+			if p := [2]int{f, d}; !slices.Contains(out, p) && len(out) < 6 {
+				out = append(out, p)
+			}
+		}
+	}
+	return out
+}
+
+// sturdyFrame is the framing that leaves the camera's goals the most room at some
+// aperture, near the middle of what is allowed among equals.
+func (l *lattice) sturdyFrame(c *candidate) int {
+	key := frameKey{c.iBody, c.iLens, c.active}
+	if f, ok := l.sturdy[key]; ok {
+		return f
+	}
+	sc := constraints.NewScene(l.bench)
+	sc.Body, sc.Lens = c.body, c.lens
+	best, bestRoom := c.frame, -1.0
+	var fit []int
+	rooms := map[int]float64{}
+	for f, h := range l.frames {
+		sc.Frame = unit.Point(h)
+		most := -1.0
+		for _, stop := range l.apertures {
+			if hasStop(c.lens, stop) {
+				sc.Aperture = unit.Point(stop.true)
+				most = max(most, min(1, l.cameraRoom(&sc, c.active, nil)))
+			}
+		}
+		if most >= 0 {
+			fit = append(fit, f)
+			rooms[f] = most
+		}
+	}
+	for i, f := range fit {
+		off := math.Abs(float64(i) - float64(len(fit)-1)/2)
+		if r := rooms[f] - 0.001*off; r > bestRoom {
+			best, bestRoom = f, r
+		}
+	}
+	l.sturdy[key] = best
+	return best
+}
+
+type frameKey struct {
+	body, lens int
+	active     mask
+}
+
+// cameraRoom is the smallest margin of the goals about the camera, in units of what is
+// fragile: Inf where nothing is judged, negative where a goal fails.
+func (l *lattice) cameraRoom(sc *constraints.Scene, active mask, buf []constraints.Part) float64 {
+	rd := constraints.MeasureCamera(sc)
+	for i := range sc.Lights {
+		rd.Lights[i].On, rd.Lights[i].Flash = sc.Lights[i].On, sc.Lights[i].Flash
+	}
+	worst := math.Inf(1)
+	for i, g := range l.goals {
+		if !active.has(i) || g.Req.Reads()&cameraAspects == 0 {
+			continue
+		}
+		buf = g.Req.Judge(&rd, buf[:0])
+		for _, p := range buf {
+			if m := p.Margin(); m.Hi < 0 {
+				return -1
+			} else if m.IsPoint() && p.Fine > 0 {
+				worst = min(worst, m.Lo/p.Fine)
+			}
+		}
+	}
+	return worst
+}
+
+func (l *lattice) findAt(c *candidate) *Checked {
+	if !l.fits(c) {
+		return nil
+	}
+	f := frameOf{}
+	for r, g := range c.rigs {
+		if g == nil {
+			continue
+		}
+		if f.poses[r] = l.poses(c, g); len(f.poses[r]) == 0 {
+			return nil
+		}
+		f.window[r] = l.levelWindow(c, inventory.Role(r), c.active, ^mask(0))
+	}
+	for i, e := range l.exposures(c, &f) {
+		if i == 2 {
+			break
+		}
+		t := l.newTrial(c, e, &f)
+		if t == nil {
+			continue
+		}
+		if t.improve() {
+			t.polish()
+			if got := l.accept(c, t); got != nil {
+				return got
+			}
+		} else if t.score < -600 {
+			break // nowhere near
+		}
+	}
+	return nil
+}
+
+// frameOf is what a search at one camera place starts from.
+type frameOf struct {
+	poses  [inventory.NumRoles][]*pose
+	window [inventory.NumRoles]unit.Interval
+}
+
+// light is the light that a rig gives per unit of need, from its places: log2 of
+// lux-seconds (flash) or lux (lamp), at full and turned down.
+func (f *frameOf) light(g *rig) unit.Interval {
+	n, step := g.head.Powers(g.lamp)
+	down := float64(n-1) * float64(step)
+	a := unit.Empty
+	for _, p := range f.poses[g.role] {
+		x := g.source.Output + math.Log2(p.reach.Target.Lo)
+		a = a.Hull(unit.Interval{Lo: x - down, Hi: x})
+	}
+	return a
+}
+
+// fits checks the camera's place before any light is tried.
+func (l *lattice) fits(c *candidate) bool {
+	room := l.bench.Studio.Room
+	long, short := float64(c.body.Sensor.Long()), float64(c.body.Sensor.Short())
+	h := l.frames[c.frame]
+	u := float64(c.lens.Focal) * (1 + h/long)
+	depth := l.depths[c.depth]
+	return u >= float64(c.lens.Nearest) && u+depth+float64(room.Standoff+room.Behind) <= float64(room.Depth) &&
+		h*short/long*(u+depth)/u <= float64(c.paper.Width)
+}
+
+// enoughExposures is how many settings are weighed against each other.
+const enoughExposures = 24
+
+// exposures lists camera settings that satisfy what is asked of the camera and that the
+// lights can serve: low ISO first, then the sturdier, then a shutter of everyday length.
+func (l *lattice) exposures(c *candidate, f *frameOf) (out []exposure) {
+	sc := constraints.NewScene(l.bench)
+	sc.Body, sc.Lens, sc.Backdrop = c.body, c.lens, c.paper
+	sc.Frame, sc.Depth = unit.Point(l.frames[c.frame]), unit.Point(l.depths[c.depth])
+	flash := false
+	needs := [2]unit.Interval{unit.Whole, unit.Whole} // by lamp: need, and need less the time
+	for r, g := range c.rigs {
+		x := &sc.Lights[r]
+		if g == nil {
+			x.Off()
+			continue
+		}
+		x.On, x.Flash = unit.Point(1), unit.Point(1)
+		k, a, w := 0, f.light(g), f.window[r]
+		if g.lamp {
+			x.Flash, k = unit.Point(0), 1
+		} else {
+			flash = true
+		}
+		needs[k] = needs[k].And(unit.Interval{Lo: a.Lo - w.Hi, Hi: a.Hi - w.Lo})
+	}
+	buf := make([]constraints.Part, 0, 8)
+	room := func() float64 { return l.cameraRoom(&sc, c.active, buf) }
+	var times, stops []int
+	for t, time := range l.shutters {
+		sc.Shutter = unit.Point(time)
+		if time >= c.body.Fastest.True()*0.999 && !(flash && time < c.body.Sync.True()*0.999) && room() >= 0 {
+			times = append(times, t)
+		}
+	}
+	sc.Shutter = unit.Whole
+	for a, stop := range l.apertures {
+		sc.Aperture = unit.Point(stop.true)
+		if hasStop(c.lens, stop) && room() >= 0 {
+			stops = append(stops, a)
+		}
+	}
+	// Everyday shutter speeds are about 1/128 s.
+	slices.SortStableFunc(times, func(a, b int) int {
+		return cmp.Compare(math.Abs(math.Log2(l.shutters[a])+7), math.Abs(math.Log2(l.shutters[b])+7))
+	})
+	for i, iso := range l.isos {
+		sc.ISO, sc.Shutter, sc.Aperture = unit.Point(iso), unit.Whole, unit.Whole
+		if iso < c.body.BaseISO.True()*0.999 || iso > c.body.TopISO.True()*1.001 || room() < 0 {
+			continue
+		}
+		for _, t := range times {
+			for _, a := range stops {
+				e := exposure{aperture: a, shutter: t, iso: i, time: math.Log2(l.shutters[t])}
+				e.need = l.bench.Needed(unit.Point(l.apertures[a].true), sc.ISO).Lo
+				if !needs[0].Contains(e.need) || !needs[1].Contains(e.need-e.time) {
+					continue
+				}
+				sc.Shutter, sc.Aperture = unit.Point(l.shutters[t]), unit.Point(l.apertures[a].true)
+				if e.room = room(); e.room >= 0 {
+					out = append(out, e)
+				}
+			}
+			if len(out) >= enoughExposures {
+				break
+			}
+		}
+		if len(out) > 0 {
+			break // a higher ISO is never the better choice
+		}
+	}
+	for i := range out {
+		out[i].scope = l.scope(c, f, &out[i])
+	}
+	slices.SortStableFunc(out, func(a, b exposure) int {
+		return cmp.Or(cmp.Compare(min(0.5, b.scope), min(0.5, a.scope)), cmp.Compare(min(1.5, b.room), min(1.5, a.room)))
+	})
+	return out
+}
+
+// scope is the smallest share of a light's places from which it reaches its level.
+func (l *lattice) scope(c *candidate, f *frameOf, e *exposure) float64 {
+	scope := 1.0
+	for r, g := range c.rigs {
+		if g == nil {
+			continue
+		}
+		t := trial{l: l, c: c, e: *e}
+		n := 0
+		for _, p := range f.poses[r] {
+			if lo, hi := t.levels(inventory.Role(r), p); hi >= f.window[r].Lo && lo <= f.window[r].Hi {
+				n++
+			}
+		}
+		scope = min(scope, float64(n)/float64(len(f.poses[r])))
+	}
+	return scope
+}
+
+// poses lists places for a light that the room, the frame, its stand and the goals about
+// its pose accept.
+func (l *lattice) poses(c *candidate, g *rig) []*pose {
+	re := l.region(l.site(c, g, c.active, sights[2]))
+	if got, ok := l.places[poseKey{re.site, c.active, c.side, constraints.TopOf(g.stand, g.boom)}]; ok {
+		return got
+	}
+	top := constraints.TopOf(g.stand, g.boom)
+	var all []*pose
+	for _, x := range re.open(c.active, c.sideOf(g.role)) {
+		if x.height.Lo > top {
+			continue
+		}
+		if p := l.poseIn(c, g, re, x.box, top); p != nil {
+			all = append(all, p)
+		}
+	}
+	u := usual[g.role]
+	switch g.role { // the key on its side, the fill across from it
+	case inventory.Key:
+		u.az *= c.side
+	case inventory.Fill:
+		u.az *= -c.side
+	}
+	for _, p := range all {
+		p.away = math.Abs(math.Log2(p.box.D.Lo/u.d)) + math.Abs(p.box.Az.Lo*degrees-u.az)/60 + math.Abs(p.box.El.Lo*degrees-u.el)/60
+	}
+	slices.SortStableFunc(all, func(a, b *pose) int { return cmp.Compare(a.away, b.away) })
+	if len(all) > mostPoses { // the likely ones, and a thin sample of the rest
+		kept := all[: mostPoses/2 : mostPoses/2]
+		rest := all[mostPoses/2:]
+		for i := range mostPoses / 2 {
+			kept = append(kept, rest[i*len(rest)/(mostPoses/2)])
+		}
+		all = kept
+	}
+	for _, p := range all {
+		p.reach = re.layout.Respond(g.role, re.site.emitter, p.box)
+	}
+	all = slices.DeleteFunc(all, func(p *pose) bool { return !(p.reach.Target.Lo > 0) })
+	l.places[poseKey{re.site, c.active, c.side, top}] = all
+	return all
+}
+
+type poseKey struct {
+	site   site
+	active mask
+	side   float64
+	top    float64
+}
+
+// poseIn is a taped place inside a cell that passes all checks of one light alone, tried
+// from the middle outward.
+func (l *lattice) poseIn(c *candidate, g *rig, re *region, b light.PoseBox, top float64) *pose {
+	for _, f := range [][3]float64{{.5, .5, .5}, {.1, .5, .5}, {.9, .5, .5}, {.5, .1, .5}, {.5, .9, .5}, {.5, .5, .1}, {.5, .5, .9}} {
+		in := func(i unit.Interval, k, step float64) float64 {
+			return clampTo(math.Round((i.Lo+k*i.Width())/step)*step, i, step)
+		}
+		if p := l.tryPose(c, g, re, in(b.D, f[0], tape), in(b.Az, f[1], swing), in(b.El, f[2], swing), top); p != nil {
+			return p
+		}
+	}
+	return nil
+}
+
+// clampTo keeps a lattice value inside an interval where the interval holds one.
+func clampTo(x float64, i unit.Interval, step float64) float64 {
+	if x < i.Lo-1e-9 && x+step <= i.Hi {
+		return x + step
+	}
+	if x > i.Hi+1e-9 && x-step >= i.Lo {
+		return x - step
+	}
+	return x
+}
+
+func (l *lattice) tryPose(c *candidate, g *rig, re *region, d, az, el, top float64) *pose {
+	d, az, el = taped(d), turned(az), turned(el)
+	if side := c.sideOf(g.role); side != 0 && side*az <= 0 {
+		return nil
+	}
+	whole := l.ranges(g.role)
+	if !loose(whole.D).Contains(d) || !loose(whole.Az).Contains(az) || !loose(whole.El).Contains(el) {
+		return nil
+	}
+	box := light.PoseBox{Target: l.bench.Target(g.role, re.layout.Glow), D: unit.Point(d), Az: unit.Point(az), El: unit.Point(el)}
+	if re.layout.InRoom(box, re.site.body, re.site.depth).Lo < 0 || constraints.Height(box).Lo > top {
+		return nil
+	}
+	rd := l.poseReading(re, box)
+	for i, goal := range l.goals {
+		if !c.active.has(i) || !l.posed[g.role].has(i) {
+			continue
+		}
+		if refutes(goal, &rd) {
+			return nil
+		}
+	}
+	return &pose{box: box, size: rd.Lights[g.role].Size, clear: rd.Lights[g.role].Clear}
+}
+
+// A value that is written to a file and read again must be the same number.
+func taped(d float64) float64 { return float64(round(unit.Length(d))) }
+func turned(a float64) float64 {
+	return float64(unit.Angle(math.Round(a/swing) * 5 * math.Pi / 180))
+}
+func loose(i unit.Interval) unit.Interval { return unit.Interval{Lo: i.Lo - 1e-9, Hi: i.Hi + 1e-9} }
+
+// round takes a length to whole centimetres, as printed.
+func round(x unit.Length) unit.Length { return unit.Length(math.Round(float64(x)*100) / 100) }
+
+// trial is one exposure with a place and a power for every light, being improved.
+type trial struct {
+	l     *lattice
+	c     *candidate
+	e     exposure
+	poses [inventory.NumRoles][]*pose
+	at    [inventory.NumRoles]*pose
+	power [inventory.NumRoles]float64
+	level [inventory.NumRoles][]float64 // levels to aim for
+	sc    constraints.Scene
+	base  constraints.Reading // of the camera
+	rd    constraints.Reading
+	score float64
+	buf   []constraints.Part
+}
+
+// newTrial sets the camera and drops places from which a light cannot reach its level;
+// nil if none is left for some light.
+func (l *lattice) newTrial(c *candidate, e exposure, f *frameOf) *trial {
+	t := &trial{l: l, c: c, e: e}
+	for r, g := range c.rigs {
+		if g == nil {
+			continue
+		}
+		role, w := inventory.Role(r), f.window[r]
+		for _, p := range f.poses[r] {
+			if lo, hi := t.levels(role, p); hi >= w.Lo && lo <= w.Hi {
+				t.poses[r] = append(t.poses[r], p)
+			}
+		}
+		if len(t.poses[r]) == 0 {
+			return nil
+		}
+		t.level[r] = aims(role, w)
+	}
+	sc := constraints.NewScene(l.bench)
+	sc.Body, sc.Lens, sc.Backdrop = c.body, c.lens, c.paper
+	sc.Frame, sc.Depth = unit.Point(l.frames[c.frame]), unit.Point(l.depths[c.depth])
+	sc.Aperture, sc.Shutter, sc.ISO = unit.Point(l.apertures[e.aperture].true), unit.Point(l.shutters[e.shutter]), unit.Point(l.isos[e.iso])
+	for r := range sc.Lights {
+		sc.Lights[r].Off()
+	}
+	white := c.rigs[inventory.Key].source.XYZ
+	minutes := l.bench.CameraMinutes()
+	for r, g := range c.rigs {
+		if g == nil {
+			continue
+		}
+		x := &sc.Lights[r]
+		x.On, x.Flash = unit.Point(1), unit.Point(1)
+		if g.lamp {
+			x.Flash = unit.Point(0)
+		}
+		x.Tint = constraints.TintOf(g.source.XYZ, white)
+		x.Modelling = unit.Point(math.Inf(-1))
+		x.Level = unit.Whole
+		sc.Lay(l.region(l.site(c, g, c.active, sights[2])).layout)
+		minutes += l.bench.LightMinutes(g.set())
+	}
+	sc.Minutes = unit.Point(float64(minutes))
+	t.sc, t.base = sc, constraints.MeasureCamera(&sc)
+	return t
+}
+
+// aims are levels to try inside a window; an open window is closed about what is usual.
+func aims(r inventory.Role, w unit.Interval) []float64 {
+	usualLevel := [inventory.NumRoles]float64{inventory.Fill: -2, inventory.Background: -1}[r]
+	lo, hi := max(w.Lo, min(usualLevel-1.5, w.Hi)), min(w.Hi, max(usualLevel+1.5, w.Lo))
+	d := hi - lo
+	return []float64{lo + d/2, lo + d/4, lo + 3*d/4, lo + d/12}
+}
+
+// levels is the range of levels that a light can give from a place.
+func (t *trial) levels(r inventory.Role, p *pose) (lo, hi float64) {
+	g := t.c.rigs[r]
+	hi = g.source.Output + math.Log2(p.reach.Target.Lo) - t.e.need
+	if g.lamp {
+		hi += t.e.time
+	}
+	n, step := g.head.Powers(g.lamp)
+	return hi - float64(n-1)*float64(step), hi
+}
+
+// put places a light at a pose with the dial step nearest to a level.
+func (t *trial) put(r inventory.Role, p *pose, level float64) {
+	lo, hi := t.levels(r, p)
+	power := math.Round((min(max(level, lo), hi)-hi)*1e9) / 1e9
+	if n, step := t.c.rigs[r].head.Powers(t.c.rigs[r].lamp); step > 0 {
+		k := math.Round(-power / float64(step))
+		power = -min(max(k, 0), float64(n-1)) * float64(step)
+	} else {
+		power = 0
+	}
+	power = math.Round(power*1e6) / 1e6
+	x := &t.sc.Lights[r]
+	x.Posed, x.Pose, x.Reach, x.Size, x.Clear = true, p.box, p.reach, p.size, p.clear
+	x.Level = unit.Point(hi + power)
+	t.at[r], t.power[r] = p, power
+}
+
+// rate scores the trial: goals broken count most, then the smallest margin, then all
+// margins, then how far the lights are from where one would look for them.
+func (t *trial) rate() float64 {
+	t.rd = t.base
+	t.sc.MeasureLights(&t.rd)
+	broken, tight, ease, n := 0.0, 3.0, 0.0, 0
+	for i, g := range t.l.goals {
+		if !t.c.active.has(i) {
+			continue
+		}
+		t.buf = g.Req.Judge(&t.rd, t.buf[:0])
+		for _, p := range t.buf {
+			m := p.Margin()
+			fine := p.Fine
+			if fine <= 0 {
+				fine = 1
+			}
+			room := m.Lo / fine
+			if !m.IsPoint() && m.Hi >= 0 {
+				room = 0
+			}
+			if m.Lo < 0 {
+				broken += min(50, 1-room)
+			}
+			if p.Fine > 0 {
+				tight = min(tight, room)
+				ease += min(2, max(0, room))
+				n++
+			}
+		}
+	}
+	for r := range t.at {
+		for q := range r {
+			if t.at[r] != nil && t.at[q] != nil {
+				if d := constraints.At(t.at[r].box).Sub(constraints.At(t.at[q].box)).Len(); d < 0.4 {
+					broken += 1 + 0.4 - d
+				}
+			}
+		}
+		if t.at[r] != nil {
+			ease -= 0.15 * t.at[r].away * float64(max(n, 1))
+		}
+	}
+	if n > 0 {
+		ease /= float64(n)
+	}
+	return -100*broken + min(tight, 2)*2 + ease
+}
+
+// improve starts every light at its first place and moves one at a time to the best of
+// its places and levels, until nothing gains. It reports whether no goal is broken.
+func (t *trial) improve() bool {
+	for r := range t.at {
+		if len(t.poses[r]) > 0 {
+			t.put(inventory.Role(r), t.poses[r][0], t.level[r][0])
+		}
+	}
+	t.score = t.rate()
+	for round := range 4 {
+		before := t.score
+		for r := range t.at {
+			if t.at[r] == nil {
+				continue
+			}
+			levels := t.level[r]
+			if round == 0 {
+				levels = levels[:2]
+			}
+			for _, p := range t.poses[r] {
+				for _, level := range levels {
+					t.attempt(inventory.Role(r), p, level)
+				}
+			}
+		}
+		if round > 0 && t.score <= before || t.score < -600 {
+			break
+		}
+	}
+	return t.score > -50
+}
+
+// attempt keeps a move if it gains.
+func (t *trial) attempt(r inventory.Role, p *pose, level float64) {
+	was, power, scene := t.at[r], t.power[r], t.sc.Lights[r]
+	t.put(r, p, level)
+	if t.at[r] == was && t.power[r] == power {
+		return
+	}
+	if s := t.rate(); s > t.score+1e-9 {
+		t.score = s
+		return
+	}
+	t.at[r], t.power[r], t.sc.Lights[r] = was, power, scene
+}
+
+// polish moves lights by single marks of the tape and steps of the dial.
+func (t *trial) polish() {
+	for range 3 {
+		before := t.score
+		for r, g := range t.c.rigs {
+			if g == nil {
+				continue
+			}
+			role := inventory.Role(r)
+			re := t.l.region(t.l.site(t.c, g, t.c.active, sights[2]))
+			top := constraints.TopOf(g.stand, g.boom)
+			for _, m := range [][3]float64{{0.1, 0, 0}, {-0.1, 0, 0}, {0, swing, 0}, {0, -swing, 0}, {0, 0, swing}, {0, 0, -swing}} {
+				b := t.at[r].box
+				d, az, el := b.D.Lo+m[0], b.Az.Lo+m[1], b.El.Lo+m[2]
+				if p := t.l.tryPose(t.c, g, re, d, az, el, top); p != nil {
+					p.reach = re.layout.Respond(role, re.site.emitter, p.box)
+					if p.reach.Target.Lo <= 0 {
+						continue
+					}
+					p.away = t.at[r].away
+					t.attempt(role, p, t.sc.Lights[r].Level.Lo)
+				}
+			}
+			for _, step := range []float64{0.2, -0.2, 0.1, -0.1} {
+				t.attempt(role, t.at[r], t.sc.Lights[r].Level.Lo+step)
+			}
+		}
+		if t.score <= before {
+			return
+		}
+	}
+}
+
+// set is the rig as a set-up names it, without place and power.
+func (g *rig) set() inventory.LightSet {
+	s := inventory.LightSet{Role: g.role.String(), Head: g.head.ID, Light: "flash", Stand: g.stand.ID}
+	if g.lamp {
+		s.Light = "lamp"
+	}
+	if g.mod != nil {
+		s.Modifier = g.mod.ID
+	}
+	if g.grid != nil {
+		s.Grid = g.grid.ID
+	}
+	if g.gel != nil {
+		s.Gel = g.gel.ID
+	}
+	if g.boom != nil {
+		s.Boom = g.boom.ID
+	}
+	return s
+}
+
+// accept writes the trial down and has the full model check it afresh.
+func (l *lattice) accept(c *candidate, t *trial) *Checked {
+	set := &inventory.Setup{Name: "set-up", Studio: l.bench.Studio.Name, Brief: l.bench.Brief.Name,
+		Camera: inventory.CameraSet{Body: c.body.ID, Lens: c.lens.ID, Aperture: l.apertures[t.e.aperture].mark,
+			Shutter: l.shutterMarks[t.e.shutter], ISO: l.isoMarks[t.e.iso],
+			Frame: unit.Length(l.frames[c.frame]), Height: unit.Length(l.bench.CameraHeight())},
+		Backdrop: inventory.BackdropSet{Item: c.paper.ID, Distance: unit.Length(l.depths[c.depth])}}
+	for r, g := range c.rigs {
+		if g == nil {
+			continue
+		}
+		s := g.set()
+		b := t.at[r].box
+		s.Distance, s.Azimuth, s.Elevation = unit.Length(b.D.Lo), unit.Angle(b.Az.Lo), unit.Angle(b.El.Lo)
+		s.Power = unit.Stops(t.power[r])
+		set.Lights = append(set.Lights, s)
+	}
+	got, err := check(l.bench, l.goals, set)
+	if err != nil || !l.satisfies(got, c.active) {
+		return nil
+	}
+	return got
+}
+
+// satisfies reports whether a checked set-up respects all limits and meets a set of goals.
+func (l *lattice) satisfies(k *Checked, active mask) bool {
+	for _, x := range k.Limits {
+		if !x.Holds {
+			return false
+		}
+	}
+	for i := range l.goals {
+		if active.has(i) && !k.Goals[i].Holds {
+			return false
+		}
+	}
+	return true
+}
