@@ -1,0 +1,103 @@
+package cli
+
+import (
+	"fmt"
+	"os"
+	"path/filepath"
+
+	"github.com/spf13/cobra"
+
+	"falloff/cmd/internal/report"
+	"falloff/model/source"
+	"falloff/solver"
+)
+
+func (a *app) plan() *cobra.Command {
+	var count, work int
+	var dir string
+	c := &cobra.Command{
+		Use:   "plan [BRIEF]",
+		Short: "Find set-ups that meet a brief, best first, or prove that there is none",
+		Long: `Plan finds set-ups that meet a brief, best first. Each was checked by the full model.
+Where there is none it proves so, says which lines of the brief collide, and lists
+changes that were tried and help. Without a brief it answers the built-in example.
+
+Exit code: 0 found, 2 bad input, 3 proved that there is none, 4 undecided.`,
+		Example: "  falloff plan\n  falloff plan poster.yaml --studio loft.yaml --count 3 --write setups",
+		Args:    takes(0, 1, "one brief at most"),
+		RunE: func(c *cobra.Command, args []string) error {
+			st, err := a.style()
+			if err != nil {
+				return err
+			}
+			if count < 1 || count > 100 {
+				return usage{c.CommandPath(), fmt.Errorf("--count: %d is outside 1 to 100", count)}
+			}
+			brief := builtinBrief
+			if len(args) == 1 {
+				brief = args[0]
+			}
+			s, b, err := a.bench(brief)
+			if err != nil {
+				return err
+			}
+			ans, err := solver.Plan(c.Context(), s, b, solver.Options{Count: count, Work: work, Progress: a.progress()})
+			if err != nil {
+				return solverError(err)
+			}
+			a.answered(ans.Outcome)
+			if dir != "" && ans.Outcome == solver.Found {
+				if err := a.writeSetups(dir, brief, ans.Setups); err != nil {
+					return err
+				}
+			}
+			if a.json {
+				return a.wrote(report.AnswerJSON(&a.out, s, b, ans))
+			}
+			return a.wrote(report.Answer(&a.out, s, b, ans, st))
+		},
+	}
+	c.Flags().IntVar(&count, "count", 5, "how many set-ups, 1 to 100")
+	c.Flags().IntVar(&work, "work", 0, "look at most at this many candidates of gear (default: very many)")
+	c.Flags().StringVar(&dir, "write", "", "write the set-ups as files set-up-1.yaml ... into folder `DIR`")
+	c.Flags().StringVar(&a.studio, "studio", "", "studio `FILE` (default: the one that the brief names, else northlight)")
+	return c
+}
+
+// progress narrates a search on standard error, if that was asked for.
+func (a *app) progress() func(string) {
+	if !a.verbose {
+		return nil
+	}
+	return func(line string) { fmt.Fprintln(a.stderr, line) }
+}
+
+// wrote turns an error of writing into memory, which should not happen, into a fault.
+func (a *app) wrote(err error) error {
+	if err != nil {
+		return fault{err}
+	}
+	return nil
+}
+
+// writeSetups writes one file per set-up. Each is complete or absent: see source.WriteFile.
+func (a *app) writeSetups(dir, brief string, setups []*solver.Checked) error {
+	if err := os.MkdirAll(dir, 0o777); err != nil {
+		return badInput{fmt.Errorf("cannot make the folder %s: %w", dir, cause(err))}
+	}
+	for i, c := range setups {
+		set := *c.Setup
+		set.Studio = reference(a.studio, builtinStudio, dir)
+		set.Brief = reference(brief, builtinBrief, dir)
+		name := filepath.Join(dir, fmt.Sprintf("set-up-%d.yaml", i+1))
+		text, err := source.Encode(&set)
+		if err != nil {
+			return fault{err}
+		}
+		if err := source.WriteFile(name, text); err != nil {
+			return badInput{fmt.Errorf("%w; a file that was there is as it was", err)}
+		}
+		fmt.Fprintf(a.stderr, "wrote %s\n", name)
+	}
+	return nil
+}

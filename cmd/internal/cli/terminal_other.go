@@ -1,0 +1,5 @@
+//go:build !linux && !darwin
+
+package cli
+
+func terminalColumns(uintptr) int { return 0 }

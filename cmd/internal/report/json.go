@@ -1,0 +1,340 @@
+package report
+
+import (
+	"encoding/json"
+	"io"
+	"math"
+
+	"falloff/constraints"
+	"falloff/inventory"
+	"falloff/model/geom"
+	"falloff/model/source"
+	"falloff/model/unit"
+	"falloff/solver"
+	"falloff/solver/explain"
+)
+
+// The keys below are a contract: they keep their names, their order and their units, and
+// every key is always there; null stands for a number that is not known or has no end.
+
+type jsonAnswer struct {
+	Outcome   string         `json:"outcome"` // found, cannot or undecided
+	Brief     string         `json:"brief"`
+	Studio    string         `json:"studio"`
+	Proved    bool           `json:"proved_best"`
+	Open      string         `json:"open"`
+	Setups    []jsonSetup    `json:"setups"`
+	Conflicts []jsonConflict `json:"conflicts"`
+	Releases  []jsonRelease  `json:"releases"`
+	Work      *jsonWork      `json:"work"`
+}
+
+type jsonWork struct {
+	Candidates int `json:"candidates"`
+	Lemmas     int `json:"lemmas"`
+	Rules      int `json:"rules"`
+	Boxes      int `json:"boxes"`
+}
+
+type jsonSetup struct {
+	Name     string       `json:"name"`
+	Summary  string       `json:"summary"`
+	Holds    bool         `json:"holds"`
+	Differs  string       `json:"differs"`
+	Cost     jsonCost     `json:"cost"`
+	Camera   jsonCamera   `json:"camera"`
+	Backdrop jsonBackdrop `json:"backdrop"`
+	Lights   []jsonLight  `json:"lights"` // in build order
+	Goals    []jsonGoal   `json:"goals"`
+	Limits   []jsonLimit  `json:"limits"`
+	Fragile  []string     `json:"fragile"`
+	Cautions []string     `json:"cautions"`
+}
+
+type jsonCost struct {
+	Missed  int     `json:"missed_wish_weight"`
+	Lights  int     `json:"lights"`
+	Minutes int     `json:"minutes"`
+	Spare   *number `json:"spare_in_fragile_margins"`
+}
+
+type jsonCamera struct {
+	Body      inventory.ID `json:"body"`
+	Lens      inventory.ID `json:"lens"`
+	Focal     *number      `json:"focal_mm"`
+	Aperture  number       `json:"aperture_f"`
+	Shutter   number       `json:"shutter_s"`
+	ISO       number       `json:"iso"`
+	Distance  *number      `json:"distance_m"`
+	Sensor    *number      `json:"sensor_distance_m"`
+	Height    *number      `json:"height_m"`
+	Pitch     *number      `json:"pitch_deg"`
+	Frame     *number      `json:"frame_m"`
+	Focus     string       `json:"focus"`
+	Near      *number      `json:"near_m"`
+	Far       *number      `json:"far_m"`
+	NeedFlash *number      `json:"needed_flash_lux_s"`
+}
+
+type jsonBackdrop struct {
+	Item     inventory.ID `json:"item"`
+	Distance *number      `json:"distance_m"`
+}
+
+type jsonLight struct {
+	Role      string       `json:"role"`
+	Head      inventory.ID `json:"head"`
+	Light     string       `json:"light"`
+	Modifier  inventory.ID `json:"modifier"`
+	Grid      inventory.ID `json:"grid"`
+	Gel       inventory.ID `json:"gel"`
+	Stand     inventory.ID `json:"stand"`
+	Boom      inventory.ID `json:"boom"`
+	Distance  *number      `json:"distance_m"`
+	Azimuth   *number      `json:"azimuth_deg"`
+	Elevation *number      `json:"elevation_deg"`
+	At        jsonPoint    `json:"at"`
+	Aim       jsonPoint    `json:"aim"`
+	FromBack  *number      `json:"from_backdrop_m"`
+	Power     *number      `json:"power_stops"`
+	Dialled   string       `json:"dialled"`
+	Modelling bool         `json:"modelling_lamp"`
+	Level     *number      `json:"level_stops"`
+	Doubt     *number      `json:"level_doubt_stops"`
+	Meter     *number      `json:"meter_f"`
+	Lux       *number      `json:"meter_lux"`
+	Minutes   *number      `json:"minutes"`
+	Words     string       `json:"words"`
+}
+
+// A point of the room: X to camera right, Y toward the camera, from the sitter's mark.
+type jsonPoint struct {
+	X number `json:"x_m"`
+	Y number `json:"y_m"`
+	Z number `json:"z_m"`
+}
+
+type jsonGoal struct {
+	Kind     string     `json:"kind"`
+	Text     string     `json:"text"`
+	File     string     `json:"file"`
+	Line     int        `json:"line"`
+	Must     bool       `json:"must"`
+	Wish     int        `json:"wish"`
+	Assumed  bool       `json:"assumed"`
+	Holds    bool       `json:"holds"`
+	Standing string     `json:"standing"` // holds, meter, fragile, missed or fails
+	Sentence string     `json:"sentence"`
+	Parts    []jsonPart `json:"parts"`
+}
+
+type jsonPart struct {
+	What   string  `json:"what"`
+	Unit   string  `json:"unit"`
+	Got    *number `json:"got"`
+	Low    *number `json:"want_low"`
+	High   *number `json:"want_high"`
+	Margin *number `json:"margin"`
+	Fine   *number `json:"fragile_below"`
+	Doubt  *number `json:"doubt"`
+}
+
+type jsonLimit struct {
+	What     string `json:"what"`
+	Holds    bool   `json:"holds"`
+	Sentence string `json:"sentence"`
+}
+
+type jsonConflict struct {
+	Goals    []jsonQuote `json:"goals"`
+	KitAlone bool        `json:"kit_alone"`
+	Minimal  bool        `json:"minimal"`
+	Argument []jsonBlock `json:"argument"`
+	Tried    int         `json:"changes_tried"`
+}
+
+type jsonQuote struct {
+	Kind string `json:"kind"`
+	Text string `json:"text"`
+	File string `json:"file"`
+	Line int    `json:"line"`
+}
+
+type jsonBlock struct {
+	Kind   string      `json:"kind"`
+	Text   string      `json:"text"`
+	File   string      `json:"file"`
+	Line   int         `json:"line"`
+	Number int         `json:"number"`
+	Uses   []int       `json:"uses"`
+	Parts  []jsonBlock `json:"parts"`
+}
+
+type jsonRelease struct {
+	Change  string `json:"change"`
+	Cost    string `json:"cost"`
+	Leads   string `json:"leads_to"`
+	Minutes int    `json:"minutes"`
+}
+
+// A number keeps six decimals: far below what can be taped, dialled or metered, and
+// without the last digits in which computers differ.
+type number float64
+
+func num(x float64) number { return number(positive(math.Round(x*1e6) / 1e6)) }
+
+func known(x float64) *number {
+	if math.IsNaN(x) || math.IsInf(x, 0) || math.Abs(x) > 1e200 {
+		return nil
+	}
+	n := num(x)
+	return &n
+}
+
+// WriteJSON writes v indented, with a final line feed.
+func WriteJSON(w io.Writer, v any) error {
+	e := json.NewEncoder(w)
+	e.SetEscapeHTML(false)
+	e.SetIndent("", "  ")
+	return e.Encode(v)
+}
+
+// AnswerJSON writes an answer for programs.
+func AnswerJSON(w io.Writer, s *inventory.Studio, b *constraints.Brief, a *solver.Answer) error {
+	out := jsonAnswer{
+		Outcome: string(a.Outcome), Brief: b.Name, Studio: s.Name, Proved: a.Proved, Open: a.Open,
+		Setups: []jsonSetup{}, Conflicts: []jsonConflict{}, Releases: []jsonRelease{},
+		Work: &jsonWork{a.Stats.Candidates, a.Stats.Lemmas, a.Stats.Rules, a.Stats.Boxes},
+	}
+	for _, c := range a.Setups {
+		out.Setups = append(out.Setups, setupJSON(s, c))
+	}
+	if c := a.Conflict; c != nil {
+		out.Conflicts = append(out.Conflicts, conflictJSON(c))
+		for _, h := range c.Help {
+			out.Releases = append(out.Releases, jsonRelease{h.Text, h.Cost, h.Leads, h.Minutes})
+		}
+	}
+	return WriteJSON(w, out)
+}
+
+// CheckedJSON writes one checked set-up for programs. An exact set-up that fails is a
+// proof, so the outcome is then "cannot".
+func CheckedJSON(w io.Writer, s *inventory.Studio, b *constraints.Brief, c *solver.Checked) error {
+	out := jsonAnswer{
+		Outcome: string(solver.Found), Studio: s.Name, Setups: []jsonSetup{setupJSON(s, c)},
+		Conflicts: []jsonConflict{}, Releases: []jsonRelease{},
+	}
+	if b != nil {
+		out.Brief = b.Name
+	}
+	if !c.Holds() {
+		out.Outcome = string(solver.Cannot)
+	}
+	return WriteJSON(w, out)
+}
+
+func setupJSON(s *inventory.Studio, c *solver.Checked) jsonSetup {
+	out := jsonSetup{
+		Name: c.Setup.Name, Summary: summary(s, c), Holds: c.Holds(), Differs: c.Differs,
+		Cost:     jsonCost{c.Cost.Missed, c.Cost.Lights, c.Cost.Minutes, known(c.Cost.Tight)},
+		Camera:   cameraJSON(s, c),
+		Backdrop: jsonBackdrop{c.Setup.Backdrop.Item, known(float64(c.Setup.Backdrop.Distance))},
+		Lights:   []jsonLight{}, Goals: []jsonGoal{}, Limits: []jsonLimit{},
+		Fragile: some(c.Fragile), Cautions: some(c.Cautions),
+	}
+	for _, l := range inBuildOrder(c.Lights) {
+		out.Lights = append(out.Lights, lightJSON(l))
+	}
+	for i := range c.Goals {
+		out.Goals = append(out.Goals, goalJSON(&c.Goals[i]))
+	}
+	for _, l := range c.Limits {
+		out.Limits = append(out.Limits, jsonLimit{l.What, l.Holds, l.Sentence})
+	}
+	return out
+}
+
+// some is never null.
+func some[T any](list []T) []T { return append([]T{}, list...) }
+
+func cameraJSON(s *inventory.Studio, c *solver.Checked) jsonCamera {
+	cam, r := c.Setup.Camera, c.Camera
+	out := jsonCamera{
+		Body: cam.Body, Lens: cam.Lens, Aperture: num(float64(cam.Aperture)), Shutter: number(cam.Shutter), ISO: num(float64(cam.ISO)),
+		Distance: known(float64(r.Distance)), Sensor: known(float64(r.Sensor)), Height: known(float64(cam.Height)),
+		Pitch: known(r.Pitch.Degrees()), Frame: known(float64(cam.Frame)), Focus: r.Focus,
+		Near: known(float64(r.Near)), Far: known(float64(r.Far)), NeedFlash: known(r.NeededFlash),
+	}
+	if l := s.Lens(cam.Lens); l != nil {
+		out.Focal = known(l.Focal.Millimetres())
+	}
+	return out
+}
+
+func lightJSON(l *solver.LightReport) jsonLight {
+	out := jsonLight{
+		Role: l.Set.Role, Head: l.Set.Head, Light: l.Set.Light, Modifier: l.Set.Modifier, Grid: l.Set.Grid, Gel: l.Set.Gel,
+		Stand: l.Set.Stand, Boom: l.Set.Boom, Distance: known(float64(l.Set.Distance)),
+		Azimuth: known(l.Set.Azimuth.Degrees()), Elevation: known(l.Set.Elevation.Degrees()),
+		At: point(l.At), Aim: point(l.Aim), FromBack: known(float64(l.FromBack)), Power: known(float64(l.Set.Power)),
+		Dialled: l.Dialled, Modelling: l.Set.Modelling, Level: known(float64(l.Level)), Doubt: known(float64(l.Doubt)),
+		Meter: known(l.Meter), Minutes: known(float64(l.Minutes)), Words: l.Words,
+	}
+	if l.Set.Light == "lamp" {
+		out.Lux = known(float64(l.Lux))
+	}
+	return out
+}
+
+func point(v geom.Vec) jsonPoint { return jsonPoint{num(v.X), num(v.Y), num(v.Z)} }
+
+func goalJSON(g *solver.GoalResult) jsonGoal {
+	file, line := where(g.Goal.Place)
+	out := jsonGoal{
+		Kind: g.Goal.Name(), Text: g.Goal.Text, File: file, Line: line, Must: g.Goal.Wish == 0, Wish: g.Goal.Wish,
+		Assumed: g.Goal.Assumed, Holds: g.Holds, Standing: status(g), Sentence: g.Sentence, Parts: []jsonPart{},
+	}
+	for _, p := range g.Parts {
+		out.Parts = append(out.Parts, jsonPart{p.What, string(p.Unit), middle(p.Got), known(p.Want.Lo), known(p.Want.Hi),
+			known(p.Margin().Lo), known(p.Fine), known(p.Doubt)})
+	}
+	return out
+}
+
+func middle(v unit.Interval) *number {
+	if v.IsEmpty() {
+		return nil
+	}
+	return known(v.Mid())
+}
+
+func where(p source.Place) (file string, line int) {
+	if !p.Known() {
+		return "", 0
+	}
+	return p.File.Name, p.Line
+}
+
+func conflictJSON(c *solver.Conflict) jsonConflict {
+	out := jsonConflict{Goals: []jsonQuote{}, KitAlone: c.KitAlone, Minimal: c.Minimal, Argument: blocksJSON(c.Argument.Blocks), Tried: c.Tried}
+	for _, g := range c.Goals {
+		file, line := where(g.Place)
+		out.Goals = append(out.Goals, jsonQuote{g.Name(), g.Text, file, line})
+	}
+	return out
+}
+
+var blockKinds = map[explain.Kind]string{
+	explain.Headline: "headline", explain.Quote: "quote", explain.Step: "step", explain.Conclusion: "conclusion",
+	explain.Weighed: "weighed", explain.Help: "help", explain.Note: "note",
+}
+
+func blocksJSON(blocks []explain.Block) []jsonBlock {
+	out := []jsonBlock{}
+	for _, bl := range blocks {
+		file, line := where(bl.Place)
+		out = append(out, jsonBlock{blockKinds[bl.Kind], bl.Text, file, line, bl.Number, some(bl.Uses), blocksJSON(bl.Parts)})
+	}
+	return out
+}
