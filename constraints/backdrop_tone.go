@@ -152,6 +152,9 @@ func crossing(at []unit.Interval, spoke int, half float64, end func(unit.Interva
 	}
 	for i, radius := range ringRadii {
 		x := end(at[1+i*ringPoints+spoke])
+		if x <= half && math.IsInf(prev, 1) { // an upper profile of which nothing is known
+			return radius
+		}
 		if x <= half {
 			return r + (radius-r)*(prev-half)/(prev-x)
 		}

@@ -22,7 +22,8 @@ const grey = 0.02
 
 // TintOf is the colour of a light as it looks beside a white.
 func TintOf(light, white colour.XYZ) *Tint {
-	t := &Tint{XYZ: light, Hue: unit.Whole, Kelvin: unit.Whole}
+	// Far from the locus there is no temperature: infinitely high is 0 mired, off by a lot.
+	t := &Tint{XYZ: light, Hue: unit.Whole, Kelvin: unit.Point(math.Inf(1))}
 	look := colour.Look(light.AtY(1), white.AtY(1))
 	t.Chroma = unit.Point(look.C)
 	if look.C >= grey {

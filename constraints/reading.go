@@ -65,7 +65,7 @@ type LightReading struct {
 	Size      unit.Interval // deg, the face as seen from its target (disc of equal area)
 	Hue       unit.Interval // deg, OkLCh against the key's white; Whole when near grey
 	Chroma    unit.Interval // OkLCh
-	Kelvin    unit.Interval // correlated colour temperature; Whole when far from the locus
+	Kelvin    unit.Interval // correlated colour temperature; infinite when far from the locus
 	Clear     unit.Interval // m, how far the light and its stand clear the frame, or are hidden
 	Flash     unit.Interval // 1 flash, 0 continuous
 	Purity    unit.Interval // stops by which a rim exceeds the other lights on its own edge of the hair

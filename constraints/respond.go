@@ -256,6 +256,11 @@ func (l *Layout) respondExact(role inventory.Role, e light.Emitter, box light.Po
 		EdgeRight: per(e.Illuminance(pose, l.Edge[1], l.Normal[1]) + indirect[2]),
 		Backdrop:  make([]unit.Interval, len(l.Points))}
 	for i, p := range l.Points {
+		if l.Framed && !l.visible[i] && role != inventory.Background { // nobody looks there
+			r.Backdrop[i] = unit.Interval{Lo: 0, Hi: math.Inf(1)}
+			r.exact = append(r.exact, math.NaN())
+			continue
+		}
 		r.Backdrop[i] = per(e.Illuminance(pose, p, toLens))
 		if r.Backdrop[i].IsPoint() {
 			r.exact = append(r.exact, r.Backdrop[i].Lo)

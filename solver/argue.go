@@ -21,7 +21,8 @@ type leaf struct {
 	cand    *candidate
 	roles   mask
 	goals   mask
-	rig     *rig
+	rig     *rig // too weak or too strong
+	alone   *rig // has no place
 	weak    bool
 	level   unit.Interval
 	window  unit.Interval
@@ -170,7 +171,14 @@ func reversed(log []*lemma) (out []sat.Lit) {
 // weigh counts the kit that was looked at.
 func (l *lattice) weigh() []string {
 	sh := l.shelf
-	return []string{fmt.Sprintf("%d lenses, %d heads, %d modifiers, %d grids and %d gels were weighed", len(sh.Lenses), len(sh.Heads), len(sh.Modifiers), len(sh.Grids), len(sh.Gels))}
+	count := func(n int, one, more string) string {
+		if n == 1 {
+			return "1 " + one
+		}
+		return fmt.Sprintf("%d %s", n, more)
+	}
+	return []string{list([]string{count(len(sh.Lenses), "lens", "lenses"), count(len(sh.Heads), "head", "heads"),
+		count(len(sh.Modifiers), "modifier", "modifiers"), count(len(sh.Grids), "grid", "grids"), count(len(sh.Gels), "gel", "gels")})}
 }
 
 // goalText repeats a goal as a sentence.
@@ -191,23 +199,34 @@ func (a *argument) stands() {
 		n += s.Count
 		a.short = append(a.short, s.ID)
 	}
-	a.step("There are %d stands in all.", n)
+	lights := map[inventory.Role]bool{inventory.Key: true}
+	for _, g := range a.l.goals {
+		need, _ := g.Req.Roles()
+		for _, r := range need {
+			lights[r] = true
+		}
+	}
+	a.step("With the key that makes %d lights, and there are %d stands in all.", len(lights), n)
 }
 
 func (a *argument) needs(i int, roles []inventory.Role) {
 	var names []string
 	for _, r := range roles {
-		names = append(names, "a "+r.String()+" light")
+		if r != inventory.Key {
+			names = append(names, lightOf[r])
+		}
 	}
-	a.step("%s needs %s, beside the key.", capital(a.l.goals[i].Name()), list(names))
+	if len(names) > 0 {
+		a.step("The %s needs %s.", a.l.goals[i].Name(), list(names))
+	}
 }
 
-func capital(s string) string {
-	if s == "" {
-		return s
-	}
-	return strings.ToUpper(s[:1]) + s[1:]
-}
+// lightOf and partOf are how roles are spoken of.
+var (
+	lightOf = [inventory.NumRoles]string{"a key", "a fill light", "a light behind the sitter on camera left",
+		"a light behind the sitter on camera right", "a hair light", "a light on the backdrop"}
+	partOf = [inventory.NumRoles]string{"key", "fill", "left rim", "right rim", "hair light", "background light"}
+)
 
 // camera tells why settings fail, over all that the other goals leave. A goal that only
 // narrows the settings is told by its own line in the brief.
@@ -245,16 +264,18 @@ func (a *argument) camera(i int) {
 	a.because(i, &best)
 }
 
-// because says why the failing part of a goal fails on a reading.
-func (a *argument) because(i int, rd *constraints.Reading) {
+// because tells why a goal fails on a reading.
+func (a *argument) because(i int, rd *constraints.Reading) { a.step("%s", a.reason(i, rd)) }
+
+// reason is a sentence about the first part of a goal that fails on a reading.
+func (a *argument) reason(i int, rd *constraints.Reading) string {
 	g := a.l.goals[i]
 	for _, p := range g.Req.Judge(rd, nil) {
 		if p.Fails() {
-			a.step("%s", g.Req.Because(rd, p))
-			return
+			return g.Req.Because(rd, p)
 		}
 	}
-	a.goalText(i)
+	return fmt.Sprintf("You asked for %s.", g.Text)
 }
 
 // admitted reports whether no other goal rules a camera setting out by itself.
@@ -295,28 +316,32 @@ func (l *lattice) setRun(sc *constraints.Scene, reads constraints.Aspect, i int)
 func (a *argument) faces(i int, r inventory.Role) {
 	var best constraints.Reading
 	name, margin := "", math.Inf(-1)
-	fit := 0
+	var fit []string
 	for _, m := range a.l.shelf.Modifiers {
 		rd, ok := a.l.faceReading(r, m)
 		if !ok {
 			continue
 		}
 		if !refutes(a.l.goals[i], &rd) {
-			fit++
+			fit = append(fit, "the "+m.Label())
 			continue
 		}
 		if x := worst(a.l.goals[i], &rd); x > margin {
 			best, name, margin = rd, m.Label(), x
 		}
 	}
-	if fit > 0 {
-		a.step("For %s, %d of your %d modifiers can serve as %s.", a.l.goals[i].Text, fit, len(a.l.shelf.Modifiers), r)
+	switch {
+	case len(fit) > 3:
+		a.step("Of your %d modifiers %d are right for the %s.", len(a.l.shelf.Modifiers), len(fit), partOf[r])
+		return
+	case len(fit) > 0:
+		a.step("Of your modifiers only %s will do for the %s.", list(fit), partOf[r])
 		return
 	}
 	if name == "" {
 		return
 	}
-	a.step("The best of your modifiers as %s is the %s.", r, name)
+	a.step("The best of your modifiers as %s is the %s.", partOf[r], name)
 	a.because(i, &best)
 }
 
@@ -349,12 +374,12 @@ func (a *argument) colours(i int, r inventory.Role) {
 	}
 	switch {
 	case len(fit) == 0 && nearName == "":
-		a.step("There are no gels in the kit for the %s.", r)
+		a.step("There are no gels in the kit for the %s.", partOf[r])
 	case len(fit) == 0:
-		a.step("Of your gels %s comes nearest on the %s.", nearName, r)
+		a.step("Of your gels %s comes nearest on the %s.", nearName, partOf[r])
 		a.because(i, &near)
 	default:
-		a.step("For the colour of the %s, only %s will do.", r, list(fit))
+		a.step("For the colour of the %s only %s will do.", partOf[r], list(fit))
 	}
 }
 
@@ -378,27 +403,27 @@ func (a *argument) best(goals mask) {
 		}
 		if x.weak {
 			a.step("At %s the %s in the %s gives the %s at most %+.1f stops, at full power and as near as it may stand; %s needs at least %+.1f.%s",
-				camera, g.head.Label(), l.rigName(g), g.role, x.level.Hi, list(l.names(x.goals)), x.window.Lo, many)
+				camera, g.head.Label(), l.rigName(g), partOf[g.role], x.level.Hi, list(l.names(x.goals)), x.window.Lo, many)
 		} else {
 			a.step("At %s the %s in the %s gives the %s at least %+.1f stops, turned right down and as far as it may stand; %s allows at most %+.1f.%s",
-				camera, g.head.Label(), l.rigName(g), g.role, x.level.Lo, list(l.names(x.goals)), x.window.Hi, many)
+				camera, g.head.Label(), l.rigName(g), partOf[g.role], x.level.Lo, list(l.names(x.goals)), x.window.Hi, many)
 		}
 		return
 	}
 	if x.cand == nil {
-		a.step("No place in the room for that light suits %s.", list(l.names(goals)))
+		a.step("The %s will not do for the %s: %s", l.rigName(x.alone), partOf[x.alone.role], a.reason(x.goal, &x.reading))
 		return
 	}
 	var rigs []string
 	for _, g := range x.cand.rigs {
 		if g != nil && x.roles.has(int(g.role)) {
-			rigs = append(rigs, fmt.Sprintf("the %s as %s", l.rigName(g), g.role))
+			rigs = append(rigs, fmt.Sprintf("the %s as %s", l.rigName(g), partOf[g.role]))
 		}
 	}
 	if len(rigs) > 0 {
-		a.step("Take %s, on %s, wherever each may stand.%s", list(rigs), x.cand.paper.Label(), many)
+		a.step("Take %s, on %s, wherever each may stand.", list(rigs), x.cand.paper.Label())
 	}
-	a.because(x.goal, &x.reading)
+	a.step("%s%s", a.reason(x.goal, &x.reading), many)
 }
 
 func (a *argument) goalTexts(goals mask) {
@@ -424,7 +449,7 @@ func (l *lattice) poseLeaf(re *region, goals mask, g *rig) *leaf {
 	rd := l.poseReading(re, whole)
 	for i, goal := range l.goals {
 		if goals.has(i) && refutes(goal, &rd) {
-			return &leaf{margin: worst(goal, &rd), goal: i, reading: rd, cand: &candidate{paper: l.shelf.Backdrops[0], rigs: [inventory.NumRoles]*rig{}}, goals: goals}
+			return &leaf{margin: worst(goal, &rd), goal: i, reading: rd, alone: g, goals: goals}
 		}
 	}
 	return nil

@@ -17,7 +17,7 @@ func (h *hunt) explain(o Options) *Conflict {
 	c := &Conflict{}
 	h.tell("cannot: looking for the goals that collide")
 	core, minimal := l.p.ShrinkWith(l.shrinkOrder(), func(keep []sat.Lit) sat.Outcome {
-		h.left = max(h.left, o.Work/4)
+		h.left = shrinkTries
 		l.consider = 0
 		for i, s := range l.sel {
 			if slices.Contains(keep, s) {
@@ -57,9 +57,10 @@ func (l *lattice) shrinkOrder() (out []sat.Lit) {
 
 // Limits on the changes that are looked at.
 const (
-	maxHelp   = 5
-	maxTries  = 40
-	helpTries = 40 // candidates for one change
+	maxHelp     = 5
+	maxTries    = 40
+	helpTries   = 40 // candidates for one change
+	shrinkTries = 24 // candidates for one goal that may not be needed
 )
 
 // help applies changes, mildest first, and keeps those that give a set-up.
@@ -121,8 +122,8 @@ func (h *hunt) solved(ch constraints.Change, o Options) *Checked {
 // more offers one more of each item whose number the refutation rests on.
 func (h *hunt) more() (out []constraints.Change) {
 	for _, id := range h.short {
-		_, item, ok := h.l.bench.Studio.Find(id)
-		if !ok {
+		class, item, ok := h.l.bench.Studio.Find(id)
+		if !ok || class == "gel" || class == "stand" || class == "head" { // goals offer those themselves
 			continue
 		}
 		out = append(out, constraints.Change{Text: fmt.Sprintf("bring one more: %s", item.Label()), Cost: "an item to borrow or hire", Minor: 4,

@@ -20,6 +20,8 @@ type lattice struct {
 	sel   []sat.Lit // one selector a goal
 
 	bodies, lenses, papers []sat.Lit
+	bodyKinds              []kindOf[*inventory.Camera]
+	lensKinds              []kindOf[*inventory.Lens]
 	apertures              []stop // by true f-number, rising
 	shutters               []float64
 	shutterMarks           []unit.Shutter
@@ -57,9 +59,10 @@ type lattice struct {
 	sturdy    map[frameKey]int
 
 	wideKnown, wideIs bool
-	consider          mask                     // goals that candidates are to meet when their selectors hold
-	posed             [inventory.NumRoles]mask // goals that look at where a light stands
-	leveled           [inventory.NumRoles]mask // goals that look at its level
+	consider          mask                             // goals that candidates are to meet when their selectors hold
+	posed             [inventory.NumRoles]mask         // goals that look at where a light stands
+	leveled           [inventory.NumRoles]mask         // goals that look at its level
+	known             [inventory.NumRoles][][3]float64 // places of lights in found set-ups
 	boxes, lemmas     int
 }
 
@@ -282,6 +285,7 @@ func (l *lattice) chooseCamera() {
 			}
 		}
 	}
+	l.cameraKinds()
 	// need = log2(N^2 / S) by its distinct values.
 	for _, n := range l.apertures {
 		for _, s := range l.isos {

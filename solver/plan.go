@@ -14,7 +14,7 @@ import (
 )
 
 // defaultWork caps the candidates that a search looks at.
-const defaultWork = 600
+const defaultWork = 240
 
 // maxGoals keeps sets of goals in one word.
 const maxGoals = 60
@@ -53,6 +53,7 @@ type hunt struct {
 	say  func(string)
 
 	quick sat.Lit // while assumed, candidates that were set aside stay aside
+	found bool    // a set-up was found
 	tried map[gearKey]bool
 	open  []string // what could be neither built nor refuted
 
@@ -122,9 +123,14 @@ func (h *hunt) plan(o Options) *Answer {
 	return a
 }
 
+// proveWork caps the candidates looked at to show that nothing is cheaper.
+const proveWork = 15
+
 // prove shows that nothing cheaper than the best set-up exists, or finds it.
 func (h *hunt) prove(a *Answer, musts []sat.Lit) {
 	l := h.l
+	defer func(left int) { h.left = left }(h.left)
+	h.left = min(h.left, proveWork)
 	for {
 		best := a.Setups[0].Cost
 		c := [3]int{best.Missed, best.Lights, best.Minutes - l.bench.CameraMinutes()}
@@ -180,8 +186,8 @@ type ranks struct{ missed, lights, minutes int }
 
 // Limits on the search for one more set-up once there is one.
 const (
-	strangerTries = 16
-	siblingTries  = 10
+	strangerTries = 4
+	siblingTries  = 8
 )
 
 // next finds the cheapest set-up that is unlike those there are. After the first it does
@@ -246,7 +252,13 @@ func (h *hunt) build(c *candidate) *Checked {
 	}
 	h.tried[l.gearKey(c)] = true
 	got := l.find(c)
-	if got == nil {
+	switch {
+	case got != nil:
+		h.found = true
+		l.remember(got.Setup)
+	case h.found: // leave its siblings: they are what is sought now
+		l.p.Add(append(l.aside(c), h.quick.Not())...)
+	default:
 		l.p.Add(append(l.looks(c), h.quick.Not())...)
 	}
 	return got
@@ -366,7 +378,7 @@ func (l *lattice) unlike(k *Checked) (clause []sat.Lit) {
 // aside leaves one choice of gear out, with the goals that it was to meet.
 func (l *lattice) aside(c *candidate) (clause []sat.Lit) {
 	clause = not(l.bodies[c.iBody], l.lenses[c.iLens], l.papers[c.iPaper])
-	clause = append(clause, l.sideIs(inventory.Key, c, nil)...)
+	clause = append(clause, l.sideIs(c)...)
 	for i := range l.goals {
 		if c.active.has(i) {
 			clause = append(clause, l.sel[i].Not())

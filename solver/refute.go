@@ -15,19 +15,19 @@ import (
 // hopeless is a quick look for a reason why no setting of a candidate's gear can do. Each
 // reason is learned as a rule over as much gear as it covers.
 func (l *lattice) hopeless(c *candidate) bool {
-	found := false
+	found, first := false, l.looksAt()[0]
 	for _, g := range c.rigs {
-		if g != nil && (l.tooHeavy(g) || l.nowhere(c, g, sights[0]) || l.outOfReach(c, g, 1<<g.role, sights[0])) {
+		if g != nil && (l.tooHeavy(g) || l.nowhere(c, g, first) || l.outOfReach(c, g, 1<<g.role, first)) {
 			found = true
 		}
 	}
-	return found || l.dullGlow(c, sights[0]) || l.together(c, sights[0])
+	return found || l.dullGlow(c, first) || l.together(c, first)
 }
 
 // refute looks harder, after a search has failed.
 func (l *lattice) refute(c *candidate) bool {
 	for effort := range 3 {
-		for _, how := range sights {
+		for _, how := range l.looksAt() {
 			if effort == 0 {
 				for _, g := range c.rigs {
 					if g != nil && (l.nowhere(c, g, how) || l.outOfReach(c, g, 1<<g.role, how)) {
@@ -56,7 +56,7 @@ func (l *lattice) refine(c *candidate) {
 		if g == nil {
 			continue
 		}
-		for _, how := range sights[1:] {
+		for _, how := range l.looksAt()[1:] {
 			l.refineRegion(l.region(l.site(c, g, c.active, how)), c.active, c.sideOf(g.role))
 		}
 	}
@@ -118,7 +118,7 @@ func (l *lattice) dullGlow(c *candidate, how sight) bool {
 			}
 			sc.Lay(re.layout)
 			b := &sc.Lights[inventory.Background]
-			b.On, b.Reach, b.Posed, b.Pose = unit.Point(1), re.respond(cell), true, cell.box
+			b.On, b.Reach, b.Posed, b.Pose = unit.Point(1), re.glow(cell), true, cell.box
 			rd := constraints.Measure(&sc)
 			dead := false
 			for i, goal := range l.goals {
@@ -142,7 +142,7 @@ func (l *lattice) dullGlow(c *candidate, how sight) bool {
 	goals = l.shrinkMask(goals, func(m mask) bool { return test(c, m) })
 	test(c, goals)
 	found := x
-	clause := l.setting(c, 1<<inventory.Background, how, func(d *candidate) bool { return test(d, goals) })
+	clause := l.setting(c, 1<<inventory.Background, how, l.sameDepth(c, func(d *candidate) bool { return test(d, goals) }))
 	x = found
 	why := l.group(fmt.Sprintf("glow %x", goals), goals, func(a *argument) { a.best(goals) })
 	l.learn(why, x, clause...)
@@ -213,6 +213,15 @@ func (l *lattice) nowhere(c *candidate, g *rig, how sight) bool {
 	empty := func(d *candidate, m mask) bool {
 		return len(l.region(l.site(d, d.rigs[g.role], m, how)).open(m, d.sideOf(g.role))) == 0
 	}
+	if !how.framed && g.role != inventory.Background { // perhaps without looking at the room
+		free := func(d *candidate, m mask) bool {
+			re := &region{cells: l.cut(l.site(d, g, m, how))}
+			return len(re.open(m, d.sideOf(g.role))) == 0
+		}
+		if free(c, goals) {
+			empty = free
+		}
+	}
 	if empty(c, goals) {
 		needed := l.shrinkMask(goals, func(m mask) bool { return empty(c, m) })
 		clause := l.setting(c, 1<<g.role, how, func(d *candidate) bool { return empty(d, needed) })
@@ -233,7 +242,7 @@ func (l *lattice) nowhere(c *candidate, g *rig, how sight) bool {
 		stands := l.atLeast(g.role, "stand top", l.roles[g.role].stands, func(i int) float64 { return -float64(l.shelf.Stands[i].Height) }, -float64(g.stand.Height))
 		clause := append(l.setting(c, 1<<g.role, how, func(d *candidate) bool { return low(d, needed) > top }), stands.Not(), l.roles[g.role].booms[g.iBoom].Not())
 		why := l.group("stand height "+g.role.String(), needed, func(a *argument) {
-			a.step("The %s would have to hang %.2f m up, and no stand that is left reaches it.", g.role, z)
+			a.step("The %s would have to hang %.2f m up, and no stand that is left reaches it.", partOf[g.role], z)
 		})
 		l.learn(why, nil, clause...)
 		return true
@@ -251,28 +260,13 @@ func (l *lattice) shrinkMask(m mask, holds func(mask) bool) mask {
 	return m
 }
 
-// depthIs is the clause part that names the backdrop distance; nothing if the test holds
-// at every distance.
-func (l *lattice) depthIs(c *candidate, holds func(candidate) bool) []sat.Lit {
-	first, last := c.depth, c.depth
-	try := func(i int) bool {
-		d := *c
-		d.depth = i
-		return holds != nil && holds(d)
-	}
-	for first > 0 && try(first-1) {
-		first--
-	}
-	for last < len(l.depths)-1 && try(last+1) {
-		last++
-	}
-	return []sat.Lit{l.depth.AtLeast(first).Not(), l.depth.AtMost(last).Not()}
+// sameDepth is a test that answers only for the candidate's own backdrop distance.
+func (l *lattice) sameDepth(c *candidate, holds func(*candidate) bool) func(*candidate) bool {
+	return func(d *candidate) bool { return d.depth == c.depth && holds(d) }
 }
 
-func (l *lattice) sideIs(r inventory.Role, c *candidate, holds func(side float64) bool) []sat.Lit {
-	if r != inventory.Key || holds != nil && holds(-c.side) {
-		return nil
-	}
+// sideIs names the key's side.
+func (l *lattice) sideIs(c *candidate) []sat.Lit {
 	if c.side < 0 {
 		return not(l.left)
 	}
@@ -400,8 +394,7 @@ func (l *lattice) levelWindow(c *candidate, r inventory.Role, goals, roles mask)
 // or, second, too strong turned down and far away.
 func (l *lattice) gap(c *candidate, g *rig, goals, roles mask, how sight) (weak, strong float64, level, w unit.Interval) {
 	r := g.role
-	re := l.region(l.site(c, g, goals, how))
-	target := re.target(re.open(goals, c.sideOf(r)))
+	target := l.targetOf(c, g, goals, how)
 	if target.IsEmpty() {
 		return math.Inf(-1), math.Inf(-1), unit.Whole, unit.Whole // nowhere says it better
 	}
@@ -423,6 +416,26 @@ func (l *lattice) gap(c *candidate, g *rig, goals, roles mask, how sight) (weak,
 		w = l.window(&sc, r, goals)
 	}
 	return w.Lo - level.Hi, level.Lo - w.Hi, level, w
+}
+
+// targetOf bounds the light at a rig's target per lumen. While the camera is not known the
+// room is left out of it for lights about the sitter, so that it is the same at every
+// backdrop distance.
+func (l *lattice) targetOf(c *candidate, g *rig, goals mask, how sight) unit.Interval {
+	s := l.site(c, g, goals, how)
+	if !how.framed && g.role != inventory.Background {
+		re := &region{site: s, layout: l.layout(s), cells: l.cut(s)}
+		t := unit.Empty
+		for _, x := range re.open(goals, c.sideOf(g.role)) {
+			t = t.Hull(x.box.D)
+		}
+		if t.IsEmpty() {
+			return t
+		}
+		return s.emitter.OnAxisBound(t)
+	}
+	re := l.region(s)
+	return re.target(re.open(goals, c.sideOf(g.role)))
 }
 
 // outOfReach looks for such a gap, alone or beside the other lights.
@@ -452,7 +465,11 @@ func (l *lattice) outOfReach(c *candidate, g *rig, roles mask, how sight) bool {
 	_, _, level, w := l.gap(c, g, goals, roles, how)
 
 	clause := []sat.Lit{l.strength(g, tooWeak).Not()}
-	clause = append(clause, l.setting(c, roles, how, func(d *candidate) bool { return gap(d, goals, roles) > slack })...)
+	holds := func(d *candidate) bool { return gap(d, goals, roles) > slack }
+	if g.role == inventory.Background {
+		holds = l.sameDepth(c, holds) // other distances are dear to look at, and are met in time
+	}
+	clause = append(clause, l.setting(c, roles, how, holds)...)
 	name := "weak"
 	if !tooWeak {
 		name = "strong"
@@ -477,17 +494,60 @@ func (l *lattice) setting(c *candidate, roles mask, how sight, holds func(*candi
 			continue
 		}
 		clause = append(clause, not(l.gear(g)...)...)
-		clause = append(clause, l.sideIs(r, c, func(s float64) bool { d := *c; d.side = s; return holds(&d) })...)
 		if g.boom == nil {
 			clause = append(clause, v.booms[0].Not())
 		} else {
 			clause = append(clause, v.booms[0])
 		}
 	}
-	clause = append(clause, l.depthIs(c, func(d candidate) bool { return holds(&d) })...)
-	clause = append(clause, l.paperIs(c, func(d candidate) bool { return holds(&d) })...)
+	clause = append(clause, l.reachOf(c, roles, holds)...)
 	if how.framed {
 		clause = append(clause, l.cameraIs(c)...)
+	}
+	return clause
+}
+
+// reachOf widens a refutation over the key's side, the backdrop's distance and the
+// backdrops as far as the test holds for all of them together, and names what is left.
+func (l *lattice) reachOf(c *candidate, roles mask, holds func(*candidate) bool) (clause []sat.Lit) {
+	sides := []float64{c.side}
+	if roles.has(int(inventory.Key)) {
+		d := *c
+		if d.side = -c.side; holds(&d) {
+			sides = append(sides, d.side)
+		} else {
+			clause = append(clause, l.sideIs(c)...)
+		}
+	}
+	all := func(paper, depth int) bool {
+		for _, side := range sides {
+			d := *c
+			d.side, d.depth, d.iPaper, d.paper = side, depth, paper, l.shelf.Backdrops[paper]
+			if !holds(&d) {
+				return false
+			}
+		}
+		return true
+	}
+	first, last := c.depth, c.depth
+	for first > 0 && all(c.iPaper, first-1) {
+		first--
+	}
+	for last < len(l.depths)-1 && all(c.iPaper, last+1) {
+		last++
+	}
+	clause = append(clause, l.depth.AtLeast(first).Not(), l.depth.AtMost(last).Not())
+	for p := range l.papers {
+		ok := p == c.iPaper
+		for d := first; d <= last && !ok; d++ {
+			if !all(p, d) {
+				break
+			}
+			ok = d == last
+		}
+		if !ok {
+			clause = append(clause, l.papers[p])
+		}
 	}
 	return clause
 }
@@ -605,22 +665,6 @@ func (l *lattice) together(c *candidate, how sight) bool {
 	why := l.group(fmt.Sprintf("together %x %x", goals, roles&l.allowedMask()), goals, func(a *argument) { a.best(goals) })
 	l.learn(why, &leaf{margin: worst(l.goals[i], &rd), goal: i, reading: rd, cand: c, roles: roles, goals: goals}, clause...)
 	return true
-}
-
-// paperIs names the backdrops for which the test holds; nothing if that is all of them.
-func (l *lattice) paperIs(c *candidate, holds func(candidate) bool) []sat.Lit {
-	var fine []sat.Lit
-	for i, p := range l.shelf.Backdrops {
-		if i == c.iPaper {
-			continue
-		}
-		d := *c
-		d.iPaper, d.paper = i, p
-		if !holds(d) {
-			fine = append(fine, l.papers[i])
-		}
-	}
-	return fine
 }
 
 func (l *lattice) allowedMask() (m mask) {

@@ -78,7 +78,19 @@ type site struct {
 // sight is how much a refutation looks at.
 type sight struct{ framed, bounce bool }
 
-var sights = []sight{{}, {bounce: true}, {framed: true, bounce: true}}
+var sights = []sight{{}, {bounce: true}, full}
+
+// full is all of it, as a search for a set-up sees it.
+var full = sight{framed: true, bounce: true}
+
+// looksAt lists the sights that tell the truth here: with the camera above or below the eyes
+// the place behind the head moves with its distance, so nothing is said without it.
+func (l *lattice) looksAt() []sight {
+	if math.Abs(l.bench.CameraHeight()-l.bench.Eye().Z) > 1e-9 {
+		return []sight{{framed: true}, full}
+	}
+	return sights
+}
 
 // cell is a box of poses. A goal in refuted fails all over it.
 type cell struct {
@@ -86,6 +98,7 @@ type cell struct {
 	refuted mask
 	height  unit.Interval
 	reach   *constraints.Response // nil until asked for
+	rings   *constraints.Response // the same with the rings of the glow
 	target  unit.Interval         // light at the target per lumen; empty until asked for
 }
 
@@ -293,13 +306,17 @@ func (re *region) open(goals mask, side float64) (out []*cell) {
 // respond bounds the response over a cell, once.
 func (re *region) respond(c *cell) *constraints.Response {
 	if c.reach == nil {
-		if re.site.role == inventory.Background {
-			c.reach = re.layout.RespondRings(re.site.role, re.site.emitter, c.box)
-		} else {
-			c.reach = re.layout.RespondCoarse(re.site.role, re.site.emitter, c.box)
-		}
+		c.reach = re.layout.RespondCoarse(re.site.role, re.site.emitter, c.box)
 	}
 	return c.reach
+}
+
+// glow bounds the response with the rings of the glow, once.
+func (re *region) glow(c *cell) *constraints.Response {
+	if c.rings == nil {
+		c.rings = re.layout.RespondRings(re.site.role, re.site.emitter, c.box)
+	}
+	return c.rings
 }
 
 // hull bounds the response over the open cells; nil if there are none.

@@ -91,12 +91,21 @@ func find[T inventory.Thing](lits []sat.Lit, items []T, skip int, id inventory.I
 const cameraAspects = constraints.OnISO | constraints.OnShutter | constraints.OnAperture | constraints.OnLens |
 	constraints.OnFrame | constraints.OnDepth | constraints.OnBackdrop
 
+// lightAspects are those on which a goal says nothing until lights are known.
+var lightAspects = func() constraints.Aspect {
+	a := constraints.OnSpill | constraints.OnBounce
+	for r := range inventory.NumRoles {
+		a |= constraints.Pose(r) | constraints.Level(r)
+	}
+	return a
+}()
+
 // cameraGoals deduces, for each goal that reads the camera, which settings refute it
 // whatever the lights do: every choice that the goal reads is tried, all else unknown.
 func (l *lattice) cameraGoals() {
 	for i, g := range l.goals {
 		reads := g.Req.Reads()
-		if reads&cameraAspects == 0 {
+		if reads&cameraAspects == 0 || reads&lightAspects != 0 {
 			continue
 		}
 		why := l.group(fmt.Sprintf("camera %d", i), 1<<i, func(a *argument) { a.camera(i) })
@@ -162,22 +171,78 @@ func (l *lattice) bodyCases(c cameraCase, reads constraints.Aspect) (out []camer
 	if !lens && reads&(constraints.OnISO|constraints.OnShutter) == 0 {
 		return []cameraCase{c}
 	}
-	for i, body := range l.shelf.Cameras {
-		d := c.with(l.bodies[i].Not())
-		d.scene.Body = body
+	for _, body := range l.bodyKinds {
+		d := c.with(body.lit.Not())
+		d.scene.Body = body.of
 		if reads&constraints.OnLens == 0 {
 			out = append(out, d)
 			continue
 		}
-		for j, glass := range l.shelf.Lenses {
-			if body.Takes(glass) {
-				e := d.with(l.lenses[j].Not())
-				e.scene.Lens = glass
+		for _, glass := range l.lensKinds {
+			if body.of.Takes(glass.of) {
+				e := d.with(glass.lit.Not())
+				e.scene.Lens = glass.of
 				out = append(out, e)
 			}
 		}
 	}
 	return out
+}
+
+// kindOf stands for all items that no goal about the camera can tell apart.
+type kindOf[T any] struct {
+	of  T
+	lit sat.Lit // one of them is chosen
+}
+
+// kindsOf groups items by a key. A group of more than one gets a literal that each implies.
+func kindsOf[T any, K comparable](l *lattice, items []T, lits []sat.Lit, key func(T) K) (out []kindOf[T]) {
+	by := map[K]int{}
+	size := map[K]int{}
+	for _, it := range items {
+		size[key(it)]++
+	}
+	for i, it := range items {
+		k := key(it)
+		j, ok := by[k]
+		if !ok {
+			j = len(out)
+			by[k] = j
+			lit := lits[i]
+			if size[k] > 1 {
+				lit = l.p.Var()
+			}
+			out = append(out, kindOf[T]{it, lit})
+		}
+		if size[k] > 1 {
+			l.p.Add(lits[i].Not(), out[j].lit)
+		}
+	}
+	return out
+}
+
+// cameraKinds groups bodies and lenses by what goals and optics read of them.
+func (l *lattice) cameraKinds() {
+	type bodyKey struct {
+		mount      string
+		sensor     unit.Size
+		base       unit.ISO
+		sync       unit.Shutter
+		stabilised unit.Stops
+	}
+	type lensKey struct {
+		mount             string
+		focal             unit.Length
+		widest, narrowest unit.FNumber
+		pupil             float64
+		stabilised        unit.Stops
+	}
+	l.bodyKinds = kindsOf(l, l.shelf.Cameras, l.bodies, func(c *inventory.Camera) bodyKey {
+		return bodyKey{c.Mount, c.Sensor, c.BaseISO, c.Sync, c.Stabilised}
+	})
+	l.lensKinds = kindsOf(l, l.shelf.Lenses, l.lenses, func(g *inventory.Lens) lensKey {
+		return lensKey{g.Mount, g.Focal, g.Widest, g.Narrowest, g.Pupil, g.Stabilised}
+	})
 }
 
 func (l *lattice) paperCases(c cameraCase, reads constraints.Aspect) (out []cameraCase) {
@@ -227,7 +292,7 @@ func (l *lattice) refuteRuns(why *lemma, g *constraints.Goal, reads constraints.
 			return true // the lens has no such stop, so it belongs to any run
 		}
 		set(&c.scene, i)
-		r := constraints.Measure(&c.scene)
+		r := cameraReading(&c.scene)
 		return refutes(g, &r)
 	}
 	for i := 0; i < n; i++ {
@@ -244,6 +309,15 @@ func (l *lattice) refuteRuns(why *lemma, g *constraints.Goal, reads constraints.
 		}
 		l.rule(why, clause...)
 	}
+}
+
+// cameraReading is what is known while only the camera and the kind of light are.
+func cameraReading(sc *constraints.Scene) constraints.Reading {
+	rd := constraints.MeasureCamera(sc)
+	for i := range sc.Lights {
+		rd.Lights[i].On, rd.Lights[i].Flash = sc.Lights[i].On, sc.Lights[i].Flash
+	}
+	return rd
 }
 
 // refutes reports whether a goal fails on every member of a box.

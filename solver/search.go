@@ -7,6 +7,7 @@ import (
 
 	"falloff/constraints"
 	"falloff/inventory"
+	"falloff/model/geom"
 	"falloff/model/light"
 	"falloff/model/unit"
 )
@@ -17,7 +18,7 @@ import (
 const (
 	tape      = 0.05
 	swing     = 5 * math.Pi / 180
-	mostPoses = 60
+	mostPoses = 44
 )
 
 // pose is one place of a light with what it does from there.
@@ -27,6 +28,7 @@ type pose struct {
 	size  unit.Interval
 	clear unit.Interval
 	away  float64 // from where one would try first, 0 is there
+	at    geom.Vec
 }
 
 // usual is where a light is tried first; common practice, no source.
@@ -61,17 +63,19 @@ func (l *lattice) find(c *candidate) *Checked {
 	return nil
 }
 
-// tryPlaces lists framings and backdrop distances to try: the sturdiest framing and the
-// candidate's own, at the middle of the distances, the far end, the candidate's own, and
-// the near end.
+// tryPlaces lists framings and backdrop distances to try: the sturdiest framing at the
+// middle and the ends of the distances, and the candidate's own place.
 func (l *lattice) tryPlaces(c *candidate) (out [][2]int) {
-	for _, f := range []int{l.sturdyFrame(c), c.frame} {
-		for _, d := range []int{len(l.depths) / 2, len(l.depths) - 1, c.depth, 0} {
-			if p := [2]int{f, d}; !slices.Contains(out, p) && len(out) < 6 {
-				out = append(out, p)
-			}
+	add := func(f, d int) {
+		if p := [2]int{f, d}; !slices.Contains(out, p) {
+			out = append(out, p)
 		}
 	}
+	f := l.sturdyFrame(c)
+	add(f, len(l.depths)/2)
+	add(f, len(l.depths)-1)
+	add(c.frame, c.depth)
+	add(f, 0)
 	return out
 }
 
@@ -119,10 +123,7 @@ type frameKey struct {
 // cameraRoom is the smallest margin of the goals about the camera, in units of what is
 // fragile: Inf where nothing is judged, negative where a goal fails.
 func (l *lattice) cameraRoom(sc *constraints.Scene, active mask, buf []constraints.Part) float64 {
-	rd := constraints.MeasureCamera(sc)
-	for i := range sc.Lights {
-		rd.Lights[i].On, rd.Lights[i].Flash = sc.Lights[i].On, sc.Lights[i].Flash
-	}
+	rd := cameraReading(sc)
 	worst := math.Inf(1)
 	for i, g := range l.goals {
 		if !active.has(i) || g.Req.Reads()&cameraAspects == 0 {
@@ -149,7 +150,7 @@ func (l *lattice) findAt(c *candidate) *Checked {
 		if g == nil {
 			continue
 		}
-		if f.poses[r] = l.poses(c, g); len(f.poses[r]) == 0 {
+		if f.poses[r] = append(l.recall(c, g), l.poses(c, g)...); len(f.poses[r]) == 0 {
 			return nil
 		}
 		f.window[r] = l.levelWindow(c, inventory.Role(r), c.active, ^mask(0))
@@ -162,16 +163,46 @@ func (l *lattice) findAt(c *candidate) *Checked {
 		if t == nil {
 			continue
 		}
-		if t.improve() {
-			t.polish()
+		t.improve()
+		if t.score < -600 {
+			break // nowhere near
+		}
+		if t.polish(); t.whole() {
 			if got := l.accept(c, t); got != nil {
 				return got
 			}
-		} else if t.score < -600 {
-			break // nowhere near
 		}
 	}
 	return nil
+}
+
+// remember keeps where the lights of a found set-up stand, and its mirror image: siblings
+// are looked for there first.
+func (l *lattice) remember(set *inventory.Setup) {
+	mirror := map[inventory.Role]inventory.Role{inventory.RimLeft: inventory.RimRight, inventory.RimRight: inventory.RimLeft}
+	for _, s := range set.Lights {
+		r, _ := inventory.RoleByName(s.Role)
+		at := [3]float64{float64(s.Distance), float64(s.Azimuth), float64(s.Elevation)}
+		l.known[r] = append(l.known[r], at)
+		if m, ok := mirror[r]; ok {
+			r = m
+		}
+		at[1] = -at[1]
+		l.known[r] = append(l.known[r], at)
+	}
+}
+
+// recall lists remembered places that suit a candidate.
+func (l *lattice) recall(c *candidate, g *rig) (out []*pose) {
+	re := l.region(l.site(c, g, c.active, full))
+	for _, at := range l.known[g.role] {
+		if p := l.tryPose(c, g, re, at[0], at[1], at[2], constraints.TopOf(g.stand, g.boom)); p != nil {
+			if p.reach = re.layout.Respond(g.role, re.site.emitter, p.box); p.reach.Target.Lo > 0 {
+				out = append(out, p)
+			}
+		}
+	}
+	return out
 }
 
 // frameOf is what a search at one camera place starts from.
@@ -306,20 +337,11 @@ func (l *lattice) scope(c *candidate, f *frameOf, e *exposure) float64 {
 // poses lists places for a light that the room, the frame, its stand and the goals about
 // its pose accept.
 func (l *lattice) poses(c *candidate, g *rig) []*pose {
-	re := l.region(l.site(c, g, c.active, sights[2]))
+	re := l.region(l.site(c, g, c.active, full))
 	if got, ok := l.places[poseKey{re.site, c.active, c.side, constraints.TopOf(g.stand, g.boom)}]; ok {
 		return got
 	}
 	top := constraints.TopOf(g.stand, g.boom)
-	var all []*pose
-	for _, x := range re.open(c.active, c.sideOf(g.role)) {
-		if x.height.Lo > top {
-			continue
-		}
-		if p := l.poseIn(c, g, re, x.box, top); p != nil {
-			all = append(all, p)
-		}
-	}
 	u := usual[g.role]
 	switch g.role { // the key on its side, the fill across from it
 	case inventory.Key:
@@ -327,22 +349,34 @@ func (l *lattice) poses(c *candidate, g *rig) []*pose {
 	case inventory.Fill:
 		u.az *= -c.side
 	}
-	for _, p := range all {
-		p.away = math.Abs(math.Log2(p.box.D.Lo/u.d)) + math.Abs(p.box.Az.Lo*degrees-u.az)/60 + math.Abs(p.box.El.Lo*degrees-u.el)/60
+	away := func(b *light.PoseBox) float64 {
+		return math.Abs(math.Log2(b.D.Mid()/u.d)) + math.Abs(b.Az.Mid()*degrees-u.az)/60 + math.Abs(b.El.Mid()*degrees-u.el)/60
 	}
-	slices.SortStableFunc(all, func(a, b *pose) int { return cmp.Compare(a.away, b.away) })
-	if len(all) > mostPoses { // the likely ones, and a thin sample of the rest
-		kept := all[: mostPoses/2 : mostPoses/2]
-		rest := all[mostPoses/2:]
-		for i := range mostPoses / 2 {
-			kept = append(kept, rest[i*len(rest)/(mostPoses/2)])
+	var cells []*cell
+	for _, x := range re.open(c.active, c.sideOf(g.role)) {
+		if x.height.Lo <= top {
+			cells = append(cells, x)
 		}
-		all = kept
 	}
-	for _, p := range all {
-		p.reach = re.layout.Respond(g.role, re.site.emitter, p.box)
+	slices.SortStableFunc(cells, func(a, b *cell) int { return cmp.Compare(away(&a.box), away(&b.box)) })
+	// The likely places, and a thin sample of the rest.
+	var all []*pose
+	try := func(x *cell) {
+		if p := l.poseIn(c, g, re, x.box, top); p != nil {
+			p.away = away(&p.box)
+			p.reach = re.layout.Respond(g.role, re.site.emitter, p.box)
+			if p.reach.Target.Lo > 0 {
+				all = append(all, p)
+			}
+		}
 	}
-	all = slices.DeleteFunc(all, func(p *pose) bool { return !(p.reach.Target.Lo > 0) })
+	for len(cells) > 0 && len(all) < mostPoses/2 {
+		try(cells[0])
+		cells = cells[1:]
+	}
+	for i := range min(len(cells), mostPoses/2) {
+		try(cells[i*len(cells)/min(len(cells), mostPoses/2)])
+	}
 	l.places[poseKey{re.site, c.active, c.side, top}] = all
 	return all
 }
@@ -401,7 +435,7 @@ func (l *lattice) tryPose(c *candidate, g *rig, re *region, d, az, el, top float
 			return nil
 		}
 	}
-	return &pose{box: box, size: rd.Lights[g.role].Size, clear: rd.Lights[g.role].Clear}
+	return &pose{box: box, at: constraints.At(box), size: rd.Lights[g.role].Size, clear: rd.Lights[g.role].Clear}
 }
 
 // A value that is written to a file and read again must be the same number.
@@ -470,7 +504,7 @@ func (l *lattice) newTrial(c *candidate, e exposure, f *frameOf) *trial {
 		x.Tint = constraints.TintOf(g.source.XYZ, white)
 		x.Modelling = unit.Point(math.Inf(-1))
 		x.Level = unit.Whole
-		sc.Lay(l.region(l.site(c, g, c.active, sights[2])).layout)
+		sc.Lay(l.region(l.site(c, g, c.active, full)).layout)
 		minutes += l.bench.LightMinutes(g.set())
 	}
 	sc.Minutes = unit.Point(float64(minutes))
@@ -548,7 +582,7 @@ func (t *trial) rate() float64 {
 	for r := range t.at {
 		for q := range r {
 			if t.at[r] != nil && t.at[q] != nil {
-				if d := constraints.At(t.at[r].box).Sub(constraints.At(t.at[q].box)).Len(); d < 0.4 {
+				if d := t.at[r].at.Sub(t.at[q].at).Len(); d < 0.4 {
 					broken += 1 + 0.4 - d
 				}
 			}
@@ -564,8 +598,8 @@ func (t *trial) rate() float64 {
 }
 
 // improve starts every light at its first place and moves one at a time to the best of
-// its places and levels, until nothing gains. It reports whether no goal is broken.
-func (t *trial) improve() bool {
+// its places and levels, until nothing gains.
+func (t *trial) improve() {
 	for r := range t.at {
 		if len(t.poses[r]) > 0 {
 			t.put(inventory.Role(r), t.poses[r][0], t.level[r][0])
@@ -592,8 +626,10 @@ func (t *trial) improve() bool {
 			break
 		}
 	}
-	return t.score > -50
 }
+
+// whole reports whether no goal is broken.
+func (t *trial) whole() bool { return t.score > -50 }
 
 // attempt keeps a move if it gains.
 func (t *trial) attempt(r inventory.Role, p *pose, level float64) {
@@ -618,7 +654,7 @@ func (t *trial) polish() {
 				continue
 			}
 			role := inventory.Role(r)
-			re := t.l.region(t.l.site(t.c, g, t.c.active, sights[2]))
+			re := t.l.region(t.l.site(t.c, g, t.c.active, full))
 			top := constraints.TopOf(g.stand, g.boom)
 			for _, m := range [][3]float64{{0.1, 0, 0}, {-0.1, 0, 0}, {0, swing, 0}, {0, -swing, 0}, {0, 0, swing}, {0, 0, -swing}} {
 				b := t.at[r].box
