@@ -142,7 +142,11 @@ func logOrEnd(x float64) float64 {
 }
 
 func (g *ratioGoal) Judge(r *Reading, out []Part) []Part {
-	return append(out, Part{What: "(key + fill) to fill", Got: r.Ratio, Want: g.wanted(), Unit: InStops, Fine: 0.1})
+	p := Part{What: "(key + fill) to fill", Got: r.Ratio, Want: g.wanted(), Unit: InStops, Fine: 0.1}
+	if !math.IsInf(p.Want.Hi, 1) {
+		return lightParts(r, inventory.Fill, out, p)
+	}
+	return append(out, p)
 }
 
 // Q prints log2 Q in both conventions.
@@ -160,7 +164,7 @@ func ratioText(q float64, round func(float64) float64) string {
 
 func (g *ratioGoal) Say(parts []Part) string {
 	p := parts[0]
-	if !p.Got.IsPoint() {
+	if !p.Got.IsPoint() || p.Unit == InCount {
 		return sayParts(parts)
 	}
 	text := bothRatios(p.Got.Lo) + ", wanted " + g.want.String()
@@ -171,6 +175,9 @@ func (g *ratioGoal) Say(parts []Part) string {
 }
 
 func (g *ratioGoal) Because(_ *Reading, p Part) string {
+	if text, ok := noLight(p); ok {
+		return text
+	}
 	if p.Got.Lo > p.Want.Hi {
 		return fmt.Sprintf("The shadow side gets so little light that (key + fill) to fill is at least %s, and %s is wanted.",
 			ratioText(math.Exp2(p.Got.Lo), math.Floor), g.want)

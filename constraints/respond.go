@@ -129,6 +129,13 @@ func (b *Bench) view(body *inventory.Camera, lens *inventory.Lens, frame float64
 	return v
 }
 
+// Stand is where a camera stands for a framing: its distance from the sitter's mark along
+// the floor, and the width of what it sees per metre of that.
+func (b *Bench) Stand(body *inventory.Camera, lens *inventory.Lens, frame float64) (y, width float64) {
+	v := b.view(body, lens, frame)
+	return v.Cam.Y, 2 * v.tanW
+}
+
 // Views lists every place that the kit's cameras can take at some framings.
 func (b *Bench) Views(frames []float64) (out []View) {
 	type lens struct{ focal, long, short unit.Length }

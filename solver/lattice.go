@@ -399,7 +399,17 @@ func at[T any](items []*T, i int) *T {
 func (l *lattice) gelled(r inventory.Role) bool {
 	return slices.ContainsFunc(l.goals, func(g *constraints.Goal) bool {
 		a := g.Req.Reads()
-		return a&constraints.Colour(r) != 0 && a&(constraints.Gear(r)|constraints.Level(r)) != 0
+		if a&constraints.Colour(r) != 0 && a&(constraints.Gear(r)|constraints.Level(r)) != 0 {
+			return true
+		}
+		for rule := range g.Req.Rules(l.bench) { // or a gel is named
+			for _, p := range rule.Need {
+				if p.Slot == constraints.RoleSlot(r, "gel") && p.Item != constraints.None {
+					return true
+				}
+			}
+		}
+		return false
 	})
 }
 
@@ -473,7 +483,7 @@ func (l *lattice) fitFrame() {
 	room := l.bench.Studio.Room
 	length := float64(room.Depth - room.Standoff - room.Behind)
 	for i, c := range l.shelf.Cameras {
-		long, short := float64(c.Sensor.Long()), float64(c.Sensor.Short())
+		long := float64(c.Sensor.Long())
 		for j, lens := range l.shelf.Lenses {
 			if !c.Takes(lens) {
 				l.hard(l.bodies[i].Not(), l.lenses[j].Not())
@@ -481,13 +491,13 @@ func (l *lattice) fitFrame() {
 			}
 			pair := []sat.Lit{l.bodies[i].Not(), l.lenses[j].Not()}
 			for f, h := range l.frames {
-				u := float64(lens.Focal) * (1 + h/long)
-				if u < float64(lens.Nearest) {
+				if float64(lens.Focal)*(1+h/long) < float64(lens.Nearest) {
 					l.hard(append(pair, l.frame.AtLeast(f+1))...)
 				}
+				y, width := l.bench.Stand(c, lens, h)
 				last := -1
 				for d, depth := range l.depths {
-					if u+depth <= length {
+					if y+depth <= length+1e-9 {
 						last = d
 					}
 				}
@@ -495,7 +505,7 @@ func (l *lattice) fitFrame() {
 				for w, paper := range l.shelf.Backdrops {
 					last := -1
 					for d, depth := range l.depths {
-						if h*short/long*(u+depth)/u <= float64(paper.Width) {
+						if width*(y+depth) <= float64(paper.Width)+1e-9 {
 							last = d
 						}
 					}

@@ -19,6 +19,7 @@ const (
 	tape      = 0.05
 	swing     = 5 * math.Pi / 180
 	mostPoses = 44
+	sturdy    = 1.3 // margin, in units of what is fragile, beyond which more is not sought
 )
 
 // pose is one place of a light with what it does from there.
@@ -227,12 +228,11 @@ func (f *frameOf) light(g *rig) unit.Interval {
 // fits checks the camera's place before any light is tried.
 func (l *lattice) fits(c *candidate) bool {
 	room := l.bench.Studio.Room
-	long, short := float64(c.body.Sensor.Long()), float64(c.body.Sensor.Short())
-	h := l.frames[c.frame]
-	u := float64(c.lens.Focal) * (1 + h/long)
-	depth := l.depths[c.depth]
-	return u >= float64(c.lens.Nearest) && u+depth+float64(room.Standoff+room.Behind) <= float64(room.Depth) &&
-		h*short/long*(u+depth)/u <= float64(c.paper.Width)
+	h, depth := l.frames[c.frame], l.depths[c.depth]
+	y, width := l.bench.Stand(c.body, c.lens, h)
+	u := float64(c.lens.Focal) * (1 + h/float64(c.body.Sensor.Long()))
+	return u >= float64(c.lens.Nearest) && y+depth+float64(room.Standoff+room.Behind) <= float64(room.Depth)+1e-9 &&
+		width*(y+depth) <= float64(c.paper.Width)+1e-9
 }
 
 // enoughExposures is how many settings are weighed against each other.
@@ -588,13 +588,13 @@ func (t *trial) rate() float64 {
 			}
 		}
 		if t.at[r] != nil {
-			ease -= 0.15 * t.at[r].away * float64(max(n, 1))
+			ease -= 0.3 * t.at[r].away * float64(max(n, 1))
 		}
 	}
 	if n > 0 {
 		ease /= float64(n)
 	}
-	return -100*broken + min(tight, 2)*2 + ease
+	return -100*broken + min(tight, sturdy)*2 + ease
 }
 
 // improve starts every light at its first place and moves one at a time to the best of
