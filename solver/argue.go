@@ -242,7 +242,7 @@ func (a *argument) camera(i int) {
 				continue
 			}
 			rd := constraints.Measure(&c.scene)
-			if !refutes(g, &rd) {
+			if !l.refutes(g, &rd) {
 				if len(l.goals) > 1 {
 					return
 				}
@@ -258,7 +258,7 @@ func (a *argument) camera(i int) {
 			}
 		}
 	}
-	if refutes(g, &all) {
+	if l.refutes(g, &all) {
 		best = all
 	}
 	a.because(i, &best)
@@ -282,7 +282,7 @@ func (a *argument) reason(i int, rd *constraints.Reading) string {
 func (l *lattice) admitted(sc *constraints.Scene, except int) bool {
 	rd := constraints.Measure(sc)
 	for i, g := range l.goals {
-		if i != except && g.Req.Reads()&cameraAspects != 0 && refutes(g, &rd) {
+		if i != except && g.Req.Reads()&cameraAspects != 0 && l.refutes(g, &rd) {
 			return false
 		}
 	}
@@ -322,7 +322,7 @@ func (a *argument) faces(i int, r inventory.Role) {
 		if !ok {
 			continue
 		}
-		if !refutes(a.l.goals[i], &rd) {
+		if !a.l.refutes(a.l.goals[i], &rd) {
 			fit = append(fit, "the "+m.Label())
 			continue
 		}
@@ -363,7 +363,7 @@ func (a *argument) colours(i int, r inventory.Role) {
 			if gel != nil {
 				name = gel.Label()
 			}
-			if !refutes(g, &rd) {
+			if !l.refutes(g, &rd) {
 				if !slices.Contains(fit, name) {
 					fit = append(fit, name)
 				}
@@ -393,7 +393,7 @@ func (a *argument) best(goals mask) {
 	l := a.l
 	many := ""
 	if a.lemma.cases > 1 {
-		many = fmt.Sprintf(" This is the most favourable of %d such cases.", a.lemma.cases)
+		many = fmt.Sprintf(" (Of %d such cases this one comes nearest.)", a.lemma.cases)
 	}
 	if x.rig != nil {
 		g := x.rig
@@ -411,7 +411,7 @@ func (a *argument) best(goals mask) {
 		return
 	}
 	if x.cand == nil {
-		a.step("The %s will not do for the %s: %s", l.rigName(x.alone), partOf[x.alone.role], a.reason(x.goal, &x.reading))
+		a.step("The %s will not do for the %s. %s", l.rigName(x.alone), partOf[x.alone.role], a.reason(x.goal, &x.reading))
 		return
 	}
 	var rigs []string
@@ -446,9 +446,9 @@ func (l *lattice) names(goals mask) (out []string) {
 func (l *lattice) poseLeaf(re *region, goals mask, g *rig) *leaf {
 	whole := l.ranges(g.role)
 	whole.Target = l.bench.Target(g.role, re.layout.Glow)
-	rd := l.poseReading(re, whole)
+	rd := *l.poseReading(re, whole)
 	for i, goal := range l.goals {
-		if goals.has(i) && refutes(goal, &rd) {
+		if goals.has(i) && l.refutes(goal, &rd) {
 			return &leaf{margin: worst(goal, &rd), goal: i, reading: rd, alone: g, goals: goals}
 		}
 	}

@@ -1,6 +1,7 @@
 package solver
 
 import (
+	"fmt"
 	"math"
 
 	"falloff/constraints"
@@ -17,7 +18,7 @@ func Check(s *inventory.Studio, b *constraints.Brief, set *inventory.Setup) (*Ch
 	if err != nil {
 		return nil, err
 	}
-	got.Cautions = Cautions(s, b, got)
+	got.caution(bench)
 	return got, nil
 }
 
@@ -97,4 +98,21 @@ func report(b *constraints.Bench, sc *constraints.Scene, set *inventory.LightSet
 	}
 	out.Words = constraints.LightWords(role, x, src)
 	return out
+}
+
+// ambientLimit is how far under the camera's setting stray light should stay, in stops
+// (common practice, no source).
+const ambientLimit = -5
+
+// caution collects what to look out for with this set-up. The room's own light is not
+// part of the model, so it is told here when it would show.
+func (c *Checked) caution(b *constraints.Bench) {
+	c.Cautions = nil
+	if lux := float64(b.Studio.Room.Ambient); lux > 0 {
+		level := math.Log2(lux*c.Reading.Shutter.Lo) - math.Log2(c.Camera.NeededFlash)
+		if level > ambientLimit {
+			c.Cautions = append(c.Cautions, fmt.Sprintf("The room's own %.0f lx lie %.1f stops under the camera's setting and are not counted here: darken the room.", lux, -level))
+		}
+	}
+	c.Cautions = append(c.Cautions, Cautions(b.Studio, b.Brief, c)...)
 }

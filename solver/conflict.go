@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"fmt"
 	"slices"
+	"strings"
 
 	"falloff/constraints"
 	"falloff/inventory"
@@ -95,12 +96,25 @@ func (h *hunt) help(c *Conflict, o Options) {
 		if len(c.Help) == maxHelp || c.Tried == maxTries || h.ctx.Err() != nil {
 			return
 		}
+		if slices.ContainsFunc(c.Help, func(x Help) bool { return stem(x.Text) == stem(ch.Text) }) {
+			continue // more of what helps already
+		}
 		c.Tried++
 		if k := h.solved(ch.Change, o); k != nil {
 			h.tell("helps: %s", ch.Text)
 			c.Help = append(c.Help, Help{Text: ch.Text, Cost: ch.Cost, Leads: k.summary(h.changed), Minutes: k.Cost.Minutes})
 		}
 	}
+}
+
+// stem is what a change is about: its words up to the first number, at most three.
+func stem(text string) string {
+	words := strings.Fields(text)
+	n := 0
+	for n < min(3, len(words)) && !strings.ContainsAny(words[n], "0123456789") {
+		n++
+	}
+	return strings.Join(words[:n], " ")
 }
 
 // solved applies a change to copies and solves again; nil unless a set-up is found.

@@ -64,6 +64,9 @@ type lattice struct {
 	leveled           [inventory.NumRoles]mask         // goals that look at its level
 	known             [inventory.NumRoles][][3]float64 // places of lights in found set-ups
 	boxes, lemmas     int
+
+	parts   []constraints.Part  // scratch of refutes
+	scratch constraints.Reading // scratch of what is read most
 }
 
 // stop is an f-number: as it is dialled and as it is.

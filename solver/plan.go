@@ -16,6 +16,10 @@ import (
 // defaultWork caps the candidates that a search looks at.
 const defaultWork = 240
 
+// alwaysFind is how many set-ups are ranked even when fewer are shown, for the sturdiest
+// of equals comes first.
+const alwaysFind = 5
+
 // maxGoals keeps sets of goals in one word.
 const maxGoals = 60
 
@@ -34,7 +38,10 @@ func Plan(ctx context.Context, s *inventory.Studio, b *constraints.Brief, o Opti
 	l := newLattice(&constraints.Bench{Studio: s, Brief: b}, b.Goals, false)
 	h := newHunt(ctx, l, o.Work, o.Progress)
 	o.prove = true
+	show := o.Count
+	o.Count = max(o.Count, alwaysFind)
 	a := h.plan(o)
+	a.Setups = a.Setups[:min(show, len(a.Setups))]
 	if a.Outcome == Cannot {
 		a.Conflict = h.explain(o)
 	}
@@ -186,8 +193,8 @@ type ranks struct{ missed, lights, minutes int }
 
 // Limits on the search for one more set-up once there is one.
 const (
-	strangerTries = 4
-	siblingTries  = 8
+	strangerTries = 3
+	siblingTries  = 5
 )
 
 // next finds the cheapest set-up that is unlike those there are. After the first it does
@@ -202,7 +209,7 @@ func (h *hunt) next(assume []sat.Lit, floor *ranks, have []*Checked) (*Checked, 
 	if got, outcome := h.best(assume, floor); outcome == sat.Yes {
 		return got, outcome
 	}
-	for _, k := range have {
+	for _, k := range slices.Compact([]*Checked{have[len(have)-1], have[0]}) {
 		h.left = siblingTries
 		if got, outcome := h.best(append(slices.Clone(assume), h.l.sameGear(k)...), &ranks{}); outcome == sat.Yes {
 			return got, outcome
@@ -439,7 +446,7 @@ func (l *lattice) rank(a *Answer) {
 	slices.SortStableFunc(a.Setups, func(x, y *Checked) int { return x.Cost.compare(y.Cost) })
 	for i, k := range a.Setups {
 		k.Setup.Name = fmt.Sprintf("%s, set-up %d", l.bench.Brief.Name, i+1)
-		k.Cautions = Cautions(l.bench.Studio, l.bench.Brief, k)
+		k.caution(l.bench)
 		if i > 0 {
 			k.Differs = l.differs(a.Setups[0], k)
 		}

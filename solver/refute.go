@@ -122,7 +122,7 @@ func (l *lattice) dullGlow(c *candidate, how sight) bool {
 			rd := constraints.Measure(&sc)
 			dead := false
 			for i, goal := range l.goals {
-				if m.has(i) && refutes(goal, &rd) {
+				if m.has(i) && l.refutes(goal, &rd) {
 					dead = true
 					if w := worst(goal, &rd); x == nil || w > x.margin {
 						x = &leaf{margin: w, goal: i, reading: rd, cand: c, roles: 1 << inventory.Background, goals: m}
@@ -331,10 +331,10 @@ func (l *lattice) window(sc *constraints.Scene, r inventory.Role, goals mask) un
 	fails := func(level unit.Interval) bool {
 		keep := sc.Lights[r].Level
 		sc.Lights[r].Level = level
-		rd := constraints.Measure(sc)
+		l.scratch = constraints.Measure(sc)
 		sc.Lights[r].Level = keep
 		for i, g := range l.goals {
-			if goals.has(i) && l.leveled[r].has(i) && refutes(g, &rd) {
+			if goals.has(i) && l.leveled[r].has(i) && l.refutes(g, &l.scratch) {
 				return true
 			}
 		}
@@ -639,7 +639,7 @@ func (l *lattice) broken(c *candidate, goals, roles mask, how sight) (int, const
 	}
 	rd := constraints.Measure(&sc)
 	for i, g := range l.goals {
-		if goals.has(i) && refutes(g, &rd) {
+		if goals.has(i) && l.refutes(g, &rd) {
 			return i, rd, true
 		}
 	}

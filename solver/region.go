@@ -52,7 +52,7 @@ func (l *lattice) wide() bool {
 	key.Pose = light.PoseBox{D: s.d, Az: radians(s.az), El: radians(s.el)}
 	r := constraints.Measure(&sc)
 	for _, g := range l.goals {
-		if g.Wish == 0 && g.Req.Reads()&constraints.Pose(inventory.Key) != 0 && refutes(g, &r) {
+		if g.Wish == 0 && g.Req.Reads()&constraints.Pose(inventory.Key) != 0 && l.refutes(g, &r) {
 			l.wideIs = true
 		}
 	}
@@ -205,17 +205,18 @@ func (l *lattice) judgeCell(re *region, box light.PoseBox) *cell {
 	c := &cell{box: box, height: constraints.Height(box), target: unit.Empty}
 	rd := l.poseReading(re, box)
 	for i, g := range l.goals {
-		if l.posed[s.role].has(i) && refutes(g, &rd) {
+		if l.posed[s.role].has(i) && l.refutes(g, rd) {
 			c.refuted |= 1 << i
 		}
 	}
 	return c
 }
 
-// poseReading is what a pose alone says.
-func (l *lattice) poseReading(re *region, box light.PoseBox) constraints.Reading {
+// poseReading is what a pose alone says. It is good until the next call.
+func (l *lattice) poseReading(re *region, box light.PoseBox) *constraints.Reading {
 	s := &re.site
-	rd := constraints.Unknown()
+	rd := &l.scratch
+	*rd = unknown
 	x := &rd.Lights[s.role]
 	x.On = unit.Point(1)
 	x.Azimuth = box.Az.Scale(degrees)
@@ -226,6 +227,8 @@ func (l *lattice) poseReading(re *region, box light.PoseBox) constraints.Reading
 	x.Clear = re.layout.Clear(box, s.emitter.Face, s.boom)
 	return rd
 }
+
+var unknown = constraints.Unknown()
 
 // layout finds or makes a layout.
 func (l *lattice) layout(s site) *constraints.Layout {
@@ -283,7 +286,7 @@ func (l *lattice) framings(goals mask) (set uint64) {
 		rd.Frame = unit.Point(f)
 		ok := true
 		for i, g := range l.goals {
-			ok = ok && !(goals.has(i) && refutes(g, &rd))
+			ok = ok && !(goals.has(i) && l.refutes(g, &rd))
 		}
 		if ok {
 			set |= 1 << k

@@ -292,8 +292,8 @@ func (l *lattice) refuteRuns(why *lemma, g *constraints.Goal, reads constraints.
 			return true // the lens has no such stop, so it belongs to any run
 		}
 		set(&c.scene, i)
-		r := cameraReading(&c.scene)
-		return refutes(g, &r)
+		l.scratch = cameraReading(&c.scene)
+		return l.refutes(g, &l.scratch)
 	}
 	for i := 0; i < n; i++ {
 		if !fails(i) {
@@ -321,10 +321,10 @@ func cameraReading(sc *constraints.Scene) constraints.Reading {
 }
 
 // refutes reports whether a goal fails on every member of a box.
-func refutes(g *constraints.Goal, r *constraints.Reading) bool {
-	var buf [8]constraints.Part
-	for _, p := range g.Req.Judge(r, buf[:0]) {
-		if p.Fails() {
+func (l *lattice) refutes(g *constraints.Goal, r *constraints.Reading) bool {
+	l.parts = g.Req.Judge(r, l.parts[:0])
+	for i := range l.parts {
+		if l.parts[i].Fails() {
 			return true
 		}
 	}
@@ -367,7 +367,7 @@ func (l *lattice) bound(why *lemma, g *constraints.Goal, sum *sat.Order, base in
 	k := sum.High()
 	for ; k >= sum.Low(); k-- {
 		set(&r, float64(k+base))
-		if !refutes(g, &r) {
+		if !l.refutes(g, &r) {
 			break
 		}
 	}
@@ -381,7 +381,7 @@ func (l *lattice) faces(i int, g *constraints.Goal, r inventory.Role) {
 	v := l.roles[r]
 	why := l.group(fmt.Sprintf("face %d %s", i, r), 1<<i, func(a *argument) { a.faces(i, r) })
 	for m := range v.mods {
-		if rd, ok := l.faceReading(r, at(l.shelf.Modifiers, m)); ok && refutes(g, &rd) {
+		if rd, ok := l.faceReading(r, at(l.shelf.Modifiers, m)); ok && l.refutes(g, &rd) {
 			l.rule(why, v.mods[m].Not())
 		}
 	}
@@ -430,7 +430,7 @@ func (l *lattice) colours(i int, g *constraints.Goal, r inventory.Role) {
 				rd.Lights[r].On = unit.Point(1)
 				t := constraints.TintOf(tint, white.xyz)
 				rd.Lights[r].Hue, rd.Lights[r].Chroma, rd.Lights[r].Kelvin = t.Hue, t.Chroma, t.Kelvin
-				fails[w] = refutes(g, &rd)
+				fails[w] = l.refutes(g, &rd)
 				all = all && fails[w]
 			}
 			if all {

@@ -191,11 +191,14 @@ func (l *lattice) remember(set *inventory.Setup) {
 		at[1] = -at[1]
 		l.known[r] = append(l.known[r], at)
 	}
+	for r := range l.known {
+		l.known[r] = l.known[r][max(0, len(l.known[r])-4):]
+	}
 }
 
 // recall lists remembered places that suit a candidate.
 func (l *lattice) recall(c *candidate, g *rig) (out []*pose) {
-	re := l.region(l.site(c, g, c.active, full))
+	re := l.here(c, g)
 	for _, at := range l.known[g.role] {
 		if p := l.tryPose(c, g, re, at[0], at[1], at[2], constraints.TopOf(g.stand, g.boom)); p != nil {
 			if p.reach = re.layout.Respond(g.role, re.site.emitter, p.box); p.reach.Target.Lo > 0 {
@@ -337,11 +340,12 @@ func (l *lattice) scope(c *candidate, f *frameOf, e *exposure) float64 {
 // poses lists places for a light that the room, the frame, its stand and the goals about
 // its pose accept.
 func (l *lattice) poses(c *candidate, g *rig) []*pose {
-	re := l.region(l.site(c, g, c.active, full))
-	if got, ok := l.places[poseKey{re.site, c.active, c.side, constraints.TopOf(g.stand, g.boom)}]; ok {
+	re := l.here(c, g)
+	top := constraints.TopOf(g.stand, g.boom)
+	key := poseKey{re.site, c.active, c.side, top}
+	if got, ok := l.places[key]; ok {
 		return got
 	}
-	top := constraints.TopOf(g.stand, g.boom)
 	u := usual[g.role]
 	switch g.role { // the key on its side, the fill across from it
 	case inventory.Key:
@@ -352,17 +356,26 @@ func (l *lattice) poses(c *candidate, g *rig) []*pose {
 	away := func(b *light.PoseBox) float64 {
 		return math.Abs(math.Log2(b.D.Mid()/u.d)) + math.Abs(b.Az.Mid()*degrees-u.az)/60 + math.Abs(b.El.Mid()*degrees-u.el)/60
 	}
-	var cells []*cell
-	for _, x := range re.open(c.active, c.sideOf(g.role)) {
-		if x.height.Lo <= top {
-			cells = append(cells, x)
-		}
+	type likely struct {
+		box  light.PoseBox
+		away float64
 	}
-	slices.SortStableFunc(cells, func(a, b *cell) int { return cmp.Compare(away(&a.box), away(&b.box)) })
+	var boxes []likely
+	side := c.sideOf(g.role)
+	l.eachBox(re, func(b light.PoseBox) {
+		if !(side < 0 && b.Az.Lo >= 0) && !(side > 0 && b.Az.Hi <= 0) {
+			boxes = append(boxes, likely{b, away(&b)})
+		}
+	})
+	slices.SortStableFunc(boxes, func(a, b likely) int { return cmp.Compare(a.away, b.away) })
 	// The likely places, and a thin sample of the rest.
 	var all []*pose
-	try := func(x *cell) {
-		if p := l.poseIn(c, g, re, x.box, top); p != nil {
+	try := func(b *likely) {
+		x := l.newCell(re, b.box)
+		if x == nil || x.refuted&c.active != 0 || x.height.Lo > top {
+			return
+		}
+		if p := l.poseIn(c, g, re, b.box, top); p != nil {
 			p.away = away(&p.box)
 			p.reach = re.layout.Respond(g.role, re.site.emitter, p.box)
 			if p.reach.Target.Lo > 0 {
@@ -370,15 +383,21 @@ func (l *lattice) poses(c *candidate, g *rig) []*pose {
 			}
 		}
 	}
-	for len(cells) > 0 && len(all) < mostPoses/2 {
-		try(cells[0])
-		cells = cells[1:]
+	for len(boxes) > 0 && len(all) < mostPoses/2 {
+		try(&boxes[0])
+		boxes = boxes[1:]
 	}
-	for i := range min(len(cells), mostPoses/2) {
-		try(cells[i*len(cells)/min(len(cells), mostPoses/2)])
+	for i := 0; i < len(boxes) && len(all) < mostPoses; i += 1 + len(boxes)/(4*mostPoses) {
+		try(&boxes[i])
 	}
-	l.places[poseKey{re.site, c.active, c.side, top}] = all
+	l.places[key] = all
 	return all
+}
+
+// here is a rig's region at the candidate's exact place, not cut into cells.
+func (l *lattice) here(c *candidate, g *rig) *region {
+	s := l.site(c, g, c.active, full)
+	return &region{site: s, layout: l.layout(s)}
 }
 
 type poseKey struct {
@@ -431,7 +450,7 @@ func (l *lattice) tryPose(c *candidate, g *rig, re *region, d, az, el, top float
 		if !c.active.has(i) || !l.posed[g.role].has(i) {
 			continue
 		}
-		if refutes(goal, &rd) {
+		if l.refutes(goal, rd) {
 			return nil
 		}
 	}
@@ -441,7 +460,7 @@ func (l *lattice) tryPose(c *candidate, g *rig, re *region, d, az, el, top float
 // A value that is written to a file and read again must be the same number.
 func taped(d float64) float64 { return float64(round(unit.Length(d))) }
 func turned(a float64) float64 {
-	return float64(unit.Angle(math.Round(a/swing) * 5 * math.Pi / 180))
+	return float64(unit.Angle(math.Round(a/swing)*5) * unit.Degree)
 }
 func loose(i unit.Interval) unit.Interval { return unit.Interval{Lo: i.Lo - 1e-9, Hi: i.Hi + 1e-9} }
 
@@ -504,7 +523,7 @@ func (l *lattice) newTrial(c *candidate, e exposure, f *frameOf) *trial {
 		x.Tint = constraints.TintOf(g.source.XYZ, white)
 		x.Modelling = unit.Point(math.Inf(-1))
 		x.Level = unit.Whole
-		sc.Lay(l.region(l.site(c, g, c.active, full)).layout)
+		sc.Lay(l.here(c, g).layout)
 		minutes += l.bench.LightMinutes(g.set())
 	}
 	sc.Minutes = unit.Point(float64(minutes))
@@ -654,7 +673,7 @@ func (t *trial) polish() {
 				continue
 			}
 			role := inventory.Role(r)
-			re := t.l.region(t.l.site(t.c, g, t.c.active, full))
+			re := t.l.here(t.c, g)
 			top := constraints.TopOf(g.stand, g.boom)
 			for _, m := range [][3]float64{{0.1, 0, 0}, {-0.1, 0, 0}, {0, swing, 0}, {0, -swing, 0}, {0, 0, swing}, {0, 0, -swing}} {
 				b := t.at[r].box
