@@ -27,6 +27,11 @@ func (h *hunt) explain(o Options) *Conflict {
 		}
 		clear(h.tried) // with other goals the same gear may do
 		_, outcome := h.any(keep)
+		for i, g := range l.goals {
+			if g.Wish == 0 && !l.consider.has(i) {
+				h.tell("without %s and the like: %s", g.Name(), outcome)
+			}
+		}
 		return outcome
 	})
 	c.Minimal = minimal

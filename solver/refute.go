@@ -241,7 +241,7 @@ func (l *lattice) nowhere(c *candidate, g *rig, how sight) bool {
 		needed := l.shrinkMask(goals, func(m mask) bool { return low(c, m) > top })
 		stands := l.atLeast(g.role, "stand top", l.roles[g.role].stands, func(i int) float64 { return -float64(l.shelf.Stands[i].Height) }, -float64(g.stand.Height))
 		clause := append(l.setting(c, 1<<g.role, how, func(d *candidate) bool { return low(d, needed) > top }), stands.Not(), l.roles[g.role].booms[g.iBoom].Not())
-		why := l.group("stand height "+g.role.String(), needed, func(a *argument) {
+		why := l.group(fmt.Sprintf("stand height %s %x", g.role, needed), needed, func(a *argument) {
 			a.step("The %s would have to hang %.2f m up, and no stand that is left reaches it.", partOf[g.role], z)
 		})
 		l.learn(why, nil, clause...)
@@ -438,13 +438,16 @@ func (l *lattice) targetOf(c *candidate, g *rig, goals mask, how sight) unit.Int
 	return re.target(re.open(goals, c.sideOf(g.role)))
 }
 
+// leastGap keeps refutations clear of rounding: needs are told apart to a billionth.
+const leastGap = 1e-6
+
 // outOfReach looks for such a gap, alone or beside the other lights.
 func (l *lattice) outOfReach(c *candidate, g *rig, roles mask, how sight) bool {
 	weak, strong, _, _ := l.gap(c, g, c.active, roles, how)
-	if weak <= 0 && strong <= 0 {
+	if max(weak, strong) < leastGap {
 		return false
 	}
-	tooWeak := weak > 0
+	tooWeak := weak >= leastGap
 	gap := func(c *candidate, goals, roles mask) float64 {
 		w, s, _, _ := l.gap(c, c.rigs[g.role], goals, roles, how)
 		if tooWeak {

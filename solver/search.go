@@ -531,12 +531,22 @@ func (l *lattice) newTrial(c *candidate, e exposure, f *frameOf) *trial {
 	return t
 }
 
-// aims are levels to try inside a window; an open window is closed about what is usual.
+// nearLevels counts the levels of aims that are not far ones.
+const nearLevels = 4
+
+// aims are levels to try inside a window, the likely first; an open window is closed about
+// what is usual, and a few levels outside follow.
 func aims(r inventory.Role, w unit.Interval) []float64 {
 	usualLevel := [inventory.NumRoles]float64{inventory.Fill: -2, inventory.Background: -1}[r]
 	lo, hi := max(w.Lo, min(usualLevel-1.5, w.Hi)), min(w.Hi, max(usualLevel+1.5, w.Lo))
 	d := hi - lo
-	return []float64{lo + d/2, lo + d/4, lo + 3*d/4, lo + d/12}
+	out := []float64{lo + d/2, lo + d/4, lo + 3*d/4, lo + d/12}
+	for _, far := range []float64{lo - 1.5, lo - 3.5, hi + 1.5} { // where the window is wide
+		if w.Contains(far) {
+			out = append(out, far)
+		}
+	}
+	return out
 }
 
 // levels is the range of levels that a light can give from a place.
@@ -641,7 +651,8 @@ func (t *trial) improve() {
 				}
 			}
 		}
-		if round > 0 && t.score <= before || t.score < -600 {
+		hopeless := t.score < -600 && (round > 0 || len(t.level[inventory.Key]) <= nearLevels)
+		if hopeless || round > 0 && t.score <= before {
 			break
 		}
 	}
