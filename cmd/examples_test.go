@@ -81,7 +81,8 @@ var all = []example{
 			{help: `hang black paper.*`, brief: []edit{{"  - use: {item: white-paper}\n", ""}}, with: "spare-room-black"},
 			{help: `add fabric grids \((\d+) deg\).*`, studio: []edit{{"\nstands:\n",
 				"\ngrids:\n  - {id: cloth, fits: [box-60x60], cell: square, cutoff: $1 deg}\n\nstands:\n"}}},
-			{help: `let the background be .*\((-[\d.]+) stops\)`, brief: []edit{{"at most -3.8 stops", "at most $1 stops"}}},
+			{help: `let the key be as small as (\d+) deg`, brief: []edit{{"at least 25 deg", "at least $1 deg"}}},
+			{help: `let the background be .*\((-[\d.]+) stops\)`, brief: []edit{{"at most -3 stops", "at most $1 stops"}}},
 		},
 	},
 	{
