@@ -145,12 +145,12 @@ func stopDown(g *apertureGoal) []Change {
 	}
 	// A tight head needs f/5.6 to f/8: go on past the next few stops.
 	if g.within == 0 && g.want.Hi < 5.6 {
-		for i, n := range []unit.FNumber{5.6, 8} {
+		for i, n := range []unit.FNumber{5, 5.6, 6.3, 7.1, 8} {
 			if n.Thirds() <= g.want.Hi.Thirds()+9 {
 				continue
 			}
 			w := &apertureGoal{want: unit.Range[unit.FNumber]{Lo: g.want.Lo, Hi: n}}
-			out = append(out, weaker(g, w, 6+float64(i), "stop down to %s", n))
+			out = append(out, weaker(g, w, 6+float64(i)/4, "stop down to %s", n))
 		}
 	}
 	return out

@@ -101,8 +101,6 @@ func conclusion(c *Conflict) string {
 		return "So nothing can be photographed until the kit or the room changes."
 	case len(c.Goals) == 1:
 		return "So no position and no setting meets it."
-	case c.Minimal:
-		return "So no position and no setting meets all of these; without any one of them the others can be met."
 	}
 	return "So no position and no setting meets all of these."
 }

@@ -55,6 +55,7 @@ func outside(exact, bound reflect.Value, path string) (out []string) {
 // Whatever is known of a set-up, and however roughly, the reading of what is known must
 // hold the exact reading of the set-up: every number of it.
 func TestReadingsOfCellsHoldExactOnes(t *testing.T) {
+	t.Parallel()
 	tested, wrong := 0, map[string]int{}
 	for n := range max(1, *manyBriefs/8) {
 		d := newDice(3, *firstBrief+n)

@@ -21,11 +21,11 @@ import (
 // The referee of the search: small random studios and briefs, of many of which a set-up is
 // known beforehand because the brief was written around it. Run a long campaign with
 //
-//	go test ./solver -run 'Planted|Brute|Rules' -briefs 20000 -timeout 3h
+//	go test ./solver -run 'Planted|SlowSolver|Brute|Rules' -briefs 20000 -timeout 3h
 //
 // and another part of the same endless list of briefs with -from.
 var (
-	manyBriefs = flag.Int("briefs", 200, "random briefs that the search is judged on")
+	manyBriefs = flag.Int("briefs", 400, "random briefs that the search is judged on")
 	firstBrief = flag.Int("from", 0, "number of the first random brief")
 	oracleWork = flag.Int("oracle", 120, "set-ups that the slow oracle tries where the search says cannot")
 )
@@ -574,6 +574,7 @@ func (p *plant) describe(f *draft) string {
 func slackOf(d dice) float64 { return choose(d, 0.02, 0.3, 1, 1, 2, 2) }
 
 func TestPlantedSetupsAreNeverDenied(t *testing.T) {
+	t.Parallel()
 	v := verdicts{}
 	for n := range *manyBriefs / 2 {
 		d := newDice(1, *firstBrief+n)
@@ -908,6 +909,7 @@ func harder(d dice, p *plant, f *draft) *draft {
 }
 
 func TestCannotIsNeverRefutedByTheSlowSolver(t *testing.T) {
+	t.Parallel()
 	v, tried := verdicts{}, 0
 	for n := range *manyBriefs / 2 {
 		d := newDice(4, *firstBrief+n)
@@ -1161,6 +1163,7 @@ func dialled(body *inventory.Camera, lens *inventory.Lens, flash bool) (stops []
 }
 
 func TestGearAndCameraAgreeWithBruteForce(t *testing.T) {
+	t.Parallel()
 	v := verdicts{}
 	for n := range max(1, *manyBriefs/8) {
 		d := newDice(5, *firstBrief+n)

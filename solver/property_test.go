@@ -196,6 +196,7 @@ func learned(l *lattice) string {
 // A rule is sound if it lets every set-up through that meets its goals. Rules are deduced
 // beforehand, and learned from candidates like the planted set-up and unlike it.
 func TestRulesLetPlantedSetupsThrough(t *testing.T) {
+	t.Parallel()
 	tested, lemmas, refuted := 0, 0, 0
 	for n := range max(1, *manyBriefs/8) {
 		d := newDice(2, *firstBrief+n)
@@ -279,6 +280,7 @@ func randomBrief(t *testing.T, d dice) (*plant, *draft, *constraints.Brief) {
 }
 
 func TestAnswersMoveTheRightWay(t *testing.T) {
+	t.Parallel()
 	v, kinds := verdicts{}, map[string]int{}
 	for n := range max(1, *manyBriefs/40) {
 		d := newDice(6, *firstBrief+n)
@@ -352,6 +354,7 @@ func splitCount(k *kit, d dice) *kit {
 }
 
 func TestConflictsAreMinimalAndHelpHelps(t *testing.T) {
+	t.Parallel()
 	conflicts, dropped, undecided, helps := 0, 0, 0, 0
 	for n := range max(1, *manyBriefs/8) {
 		d := newDice(7, *firstBrief+n)
