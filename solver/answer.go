@@ -14,7 +14,7 @@ type Outcome string
 
 const (
 	Found     Outcome = "found"
-	Cannot    Outcome = "cannot"    // proved, for every position and setting in the stated ranges
+	Cannot    Outcome = "cannot"    // proved, for every position and setting in the ranges and steps that README.md states
 	Undecided Outcome = "undecided" // a limit was reached, and nothing was proved
 )
 

@@ -109,7 +109,7 @@ func resting(bl explain.Block) string {
 // footing says how far the proof reaches.
 func (p *page) footing(c *solver.Conflict) {
 	p.blank()
-	text := "Proved for every position and setting in the stated ranges."
+	text := "Proved for every position of the lights and every setting in the stated ranges; frame heights and backdrop distances go in the stated steps."
 	switch {
 	case c.KitAlone:
 		text += " The kit and the room fail by themselves, whatever the brief asks."
