@@ -67,6 +67,9 @@ func side(x float64) string {
 
 // bearing puts an azimuth into words: 0 is toward the camera.
 func bearing(az unit.Angle) string {
+	if abs(az) > math.Pi { // on past straight behind to the other side
+		az -= unit.Angle(math.Copysign(2*math.Pi, float64(az)))
+	}
 	d := math.Round(az.Degrees())
 	switch a := math.Abs(d); {
 	case a == 0:

@@ -24,6 +24,8 @@ func TestPlacesInWords(t *testing.T) {
 		{35, 25, "35 deg to camera right, 25 deg above eye level"},
 		{-90, -10, "90 deg to camera left, 10 deg below eye level"},
 		{145, 20, "145 deg round to camera right (35 deg off straight behind), 20 deg above eye level"},
+		{210, 70, "150 deg round to camera left (30 deg off straight behind), 70 deg above eye level"},
+		{-200, 0, "160 deg round to camera right (20 deg off straight behind), level with eye level"},
 		{-180, 0, "straight behind, level with eye level"},
 	} {
 		l := solver.LightReport{Set: inventory.LightSet{Role: "key", Distance: 1.2, Azimuth: unit.Angle(c.az) * unit.Degree, Elevation: unit.Angle(c.el) * unit.Degree}}
