@@ -181,6 +181,26 @@ func (g *shutterGoal) Say(parts []Part) string {
 	return strings.Join(said, ", ")
 }
 
+// Blurs tells what continuous light would blur in a picture whose brief asks nothing of the
+// shutter; flash freezes both hand and sitter.
+func (b *Brief) Blurs(r *Reading) (out []string) {
+	asked := slices.ContainsFunc(b.Goals, func(g *Goal) bool { return g.Name() == "shutter" })
+	if asked || r.Lights[inventory.Key].Flash.Hi > 0 {
+		return nil
+	}
+	for _, p := range (&shutterGoal{handheld: true}).Judge(r, nil) {
+		if !p.Fails() {
+			continue
+		}
+		if p.What == "hand-held" {
+			out = append(out, fmt.Sprintf("By hand this lens allows at most %s: put the camera on a tripod, or ask for shutter: handheld.", Show(r.Handheld.Hi, InSeconds)))
+			continue
+		}
+		out = append(out, fmt.Sprintf("At %s the sitter's own movement shows: have them hold still, or ask for shutter: {motion: %s}.", Show(r.Shutter.Lo, InSeconds), seatedSlowest))
+	}
+	return out
+}
+
 func (g *shutterGoal) Because(r *Reading, p Part) string {
 	if p.What == "hand-held" {
 		return fmt.Sprintf("The shutter would have to stay open for %s or longer, and by hand this lens allows at most %s.",

@@ -105,9 +105,9 @@ func report(b *constraints.Bench, sc *constraints.Scene, set *inventory.LightSet
 const ambientLimit = -5
 
 // caution collects what to look out for with this set-up. The room's own light is not
-// part of the model, so it is told here when it would show.
+// part of the model, so it is told here when it would show; so is a blur that no goal minds.
 func (c *Checked) caution(b *constraints.Bench) {
-	c.Cautions = nil
+	c.Cautions = b.Brief.Blurs(&c.Reading)
 	if lux := float64(b.Studio.Room.Ambient); lux > 0 {
 		level := math.Log2(lux*c.Reading.Shutter.Lo) - math.Log2(c.Camera.NeededFlash)
 		if level > ambientLimit {
