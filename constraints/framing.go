@@ -17,6 +17,7 @@ var _ = Register(Kind{
 		Title: "how much of the sitter is in the picture",
 		Text: `The height of the frame, held upright, at the sitter. Names (from memory): tight head 25..35 cm,
 head 35..45 cm, head and shoulders 50..75 cm, half 85..110 cm, three-quarter 120..150 cm, full 190..230 cm.
+The eyes lie at 60 % of its height, in larger frames 30 cm under the upper edge (from memory).
 If a brief says nothing, head and shoulders is taken.`,
 		Example: "framing: {head_and_shoulders: true}",
 		Words:   []string{"crop", "composition", "headshot", "close-up", "full length", "frame", "bust"},

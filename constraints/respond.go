@@ -115,7 +115,7 @@ func (b *Bench) view(body *inventory.Camera, lens *inventory.Lens, frame float64
 	long, short := float64(body.Sensor.Long()), float64(body.Sensor.Short())
 	s := float64(lens.Focal) * (1 + frame/long)
 	v := View{focus: s}
-	aim := geom.Vec{Z: eye.Z - eyeLine*frame}
+	aim := geom.Vec{Z: eye.Z - underEyes(frame)}
 	// The camera stands where the eyes lie s along its axis; the pitch moves it a little.
 	y := s
 	for range 4 {
@@ -407,9 +407,9 @@ func (v *View) clear(eye, p geom.Vec, b *bulk, boom bool) float64 {
 	if boom {
 		clear = max(clear, out(up, y, 1, ch, v.tanH))
 	}
-	if z > v.focus+0.25 { // behind the sitter: hidden by the shoulders if it is low and narrow enough
-		k := v.focus / z
-		top := v.Cam.Z + (p.Z-v.Cam.Z)*k // the camera's pitch is a few degrees, so height stands for the frame's vertical
+	if p.Y < -0.25 { // behind the sitter: hidden by the shoulders if it is low and narrow enough
+		k := v.Cam.Y / (v.Cam.Y - p.Y)
+		top := v.Cam.Z + (p.Z-v.Cam.Z)*k
 		hidden := min(torsoHalf-(math.Abs(x)+b.reach(right))*k, eye.Z-torsoTop-top-b.reach(geom.Vec{Z: 1})*k)
 		clear = max(clear, hidden)
 	}

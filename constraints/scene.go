@@ -69,6 +69,7 @@ const (
 	edgeTurn  = 110 * math.Pi / 180 // the lit rim faces sideways and a little back
 	crownBack = 0.05
 	eyeLine   = 0.10 // frame centre lies this share of the frame below the eyes: eye line at 60 %
+	overEyes  = 0.30 // but the frame ends this far over the eyes at most, or a full length would lose its feet
 	noseAhead = 0.03
 	earBehind = 0.10
 	torsoHalf = 0.19 // m, half the shoulders that hide a light behind the sitter
@@ -172,12 +173,15 @@ func (s *Scene) measureCamera(r *Reading) {
 
 const fullFrameDiagonal = 0.0432666 // m, of 36 x 24 mm
 
+// underEyes is how far the centre of a frame lies below the eyes; it grows with the frame.
+func underEyes(frame float64) float64 { return max(eyeLine*frame, frame/2-overEyes) }
+
 // pitch is the range of the camera's pitch in radians, positive upward: the axis goes to
-// a point eyeLine of the frame below the eyes.
+// the centre of the frame.
 func (s *Scene) pitch(distance unit.Interval) unit.Interval {
 	b := s.Bench
-	drop := s.Frame.Scale(-eyeLine).Add(unit.Point(b.Eye().Z - b.CameraHeight()))
-	t := drop.Div(distance)
+	under := unit.Interval{Lo: underEyes(s.Frame.Lo), Hi: underEyes(s.Frame.Hi)}
+	t := unit.Point(b.Eye().Z - b.CameraHeight()).Sub(under).Div(distance)
 	if math.IsInf(t.Lo, 0) || math.IsInf(t.Hi, 0) {
 		return unit.Interval{Lo: -math.Pi / 2, Hi: math.Pi / 2}
 	}

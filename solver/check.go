@@ -72,7 +72,11 @@ func (c *Checked) reports(b *constraints.Bench, sc *constraints.Scene) {
 	s := r.Distance.Lo
 	focal := sc.Lens.Focal
 	near, far := optics.DepthOfField(focal, r.Aperture.Lo, unit.Length(r.Coc.Lo), unit.Length(s))
-	c.Camera = CameraReport{Distance: unit.Length(s), Sensor: optics.FromSensor(focal, unit.Length(s)),
+	// The model's distances lie along the camera's axis; a tape goes straight to the eyes.
+	y, _ := b.Stand(sc.Body, sc.Lens, sc.Frame.Lo)
+	straight := math.Hypot(y, b.CameraHeight()-b.Eye().Z)
+	near, far = near*unit.Length(straight/s), far*unit.Length(straight/s)
+	c.Camera = CameraReport{Distance: unit.Length(straight), Sensor: optics.FromSensor(focal, unit.Length(s)) + unit.Length(straight-s),
 		Height: unit.Length(b.CameraHeight()), Pitch: unit.Angle(sc.Pitch().Lo), Focus: "midway between the eyes", Near: near, Far: far,
 		NeededFlash: math.Exp2(b.Needed(sc.Aperture, sc.ISO).Lo)}
 	if r.EyeGap.Lo < 0.002 {
