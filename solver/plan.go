@@ -154,7 +154,7 @@ func (h *hunt) prove(a *Answer, musts []sat.Lit) {
 			}
 			found, outcome := h.settle(assume)
 			if outcome == sat.Unknown {
-				a.Open = "whether something cheaper exists: " + h.whatIsOpen()
+				a.Open = "something cheaper may exist; " + h.whatIsOpen()
 				return
 			}
 			if cheaper = found; found != nil {
@@ -185,7 +185,7 @@ func (h *hunt) whatIsOpen() string {
 	case h.left <= 0:
 		return "the search stopped after as many arrangements of gear as it may look at"
 	}
-	return "could be neither built nor ruled out: " + strings.Join(h.open[:min(3, len(h.open))], "; ")
+	return "these could be neither built nor ruled out: " + strings.Join(h.open[:min(3, len(h.open))], "; ")
 }
 
 // ranks are proved lower bounds of the cost, which only grow while rules are added.
