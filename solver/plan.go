@@ -64,6 +64,8 @@ type hunt struct {
 	tried map[gearKey]bool
 	open  []string // what could be neither built nor refuted
 
+	proving bool // a set-up is there, and the question is whether anything is cheaper
+
 	short   []inventory.ID    // items whose number a refutation rests on
 	changed *inventory.Studio // the studio of the last change that helped
 }
@@ -137,7 +139,7 @@ const proveWork = 15
 func (h *hunt) prove(a *Answer, musts []sat.Lit) {
 	l := h.l
 	defer func(left int) { h.left = left }(h.left)
-	h.left = min(h.left, proveWork)
+	h.left, h.proving = min(h.left, proveWork), true
 	for {
 		best := a.Setups[0].Cost
 		c := [3]int{best.Missed, best.Lights, best.Minutes - l.bench.CameraMinutes()}
@@ -296,7 +298,9 @@ func (h *hunt) settle(assume []sat.Lit) (*Checked, sat.Outcome) {
 				return got, sat.Yes
 			}
 		}
-		if l.refute(c) {
+		// Once something stays open the answer cannot be No any more. The proof that nothing
+		// is cheaper then only looks on for something that is.
+		if !(h.proving && len(h.open) > stuck) && l.refute(c) {
 			continue
 		}
 		h.open = append(h.open, l.describe(c))
