@@ -141,23 +141,37 @@ func (g *apertureGoal) Because(r *Reading, p Part) string {
 }
 
 func (g *apertureGoal) Relax(*Bench) iter.Seq[Change] {
-	var out []Change
+	out := g.stopDown()
+	if g.within > 0 {
+		return slices.Values(out)
+	}
+	for i, k := range moreThirds {
+		if w := g.wider(k); w != nil && (i == 0 || w.want.Lo > 1) {
+			out = append(out, weaker(g, w, float64(1+i), "open up to %s", w.want.Lo))
+		}
+	}
+	slices.SortStableFunc(out, byMinor)
+	return slices.Values(out)
+}
+
+// moreThirds are the steps that an end of the range is moved by, in thirds of a stop.
+var moreThirds = []int{1, 3, 6, 9}
+
+// stopDown lists the changes that allow a smaller aperture.
+func (g *apertureGoal) stopDown() (out []Change) {
 	if g.within > 0 {
 		for i, s := range []unit.Stops{1, 2, 3} {
 			w := &apertureGoal{within: g.within + s}
 			out = append(out, weaker(g, w, float64(1+i), "stop down by up to %s", size(tidy(float64(w.within)), InStops)))
 		}
-		return slices.Values(out)
+		return out
 	}
-	for i, k := range []int{1, 3, 6, 9} { // thirds
+	for i, k := range moreThirds {
 		if w := g.smaller(k); w != nil {
 			out = append(out, weaker(g, w, float64(1+i), "stop down to %s", w.want.Hi))
 		}
-		if w := g.wider(k); w != nil && (i == 0 || w.want.Lo > 1) {
-			out = append(out, weaker(g, w, float64(1+i), "open up to %s", w.want.Lo))
-		}
 	}
-	return slices.Values(out)
+	return out
 }
 
 // smaller allows k thirds more stopping down; nil where there is no end to move.

@@ -109,7 +109,7 @@ func (g *eyesGoal) Relax(b *Bench) iter.Seq[Change] {
 			out = append(out, stopDown(req)...)
 		case *framingGoal:
 			if c, ok := req.wider(); ok {
-				out = append(out, weaker(req, &framingGoal{height: c.height}, 5, "frame %s (%s)", c.name, tape(c.height)))
+				out = append(out, req.reframe(c, 5))
 			}
 		}
 	}
@@ -135,13 +135,11 @@ func turnLess(b *Bench) []Change {
 	return out
 }
 
+// stopDown is what an aperture goal offers, and more: it counts as a larger change here.
 func stopDown(g *apertureGoal) []Change {
-	var out []Change
-	for c := range g.Relax(nil) {
-		if len(c.Text) > 9 && c.Text[:9] == "stop down" {
-			c.Minor += 1.5
-			out = append(out, c)
-		}
+	out := g.stopDown()
+	for i := range out {
+		out[i].Minor += 1.5
 	}
 	// A tight head needs f/5.6 to f/8: go on past the next few stops.
 	if g.within == 0 && g.want.Hi < 5.6 {

@@ -133,17 +133,12 @@ func (g *framingGoal) Because(_ *Reading, p Part) string {
 
 func (g *framingGoal) Relax(*Bench) iter.Seq[Change] {
 	var out []Change
-	move := func(c crop, minor float64) {
-		out = append(out, weaker(g, &framingGoal{height: c.height}, minor, "frame %s (%s)", c.name, tape(c.height)))
-	}
+	move := func(c crop, minor float64) { out = append(out, g.reframe(c, minor)) }
 	if c, ok := g.wider(); ok {
 		move(c, 4)
 	}
-	for _, c := range slices.Backward(crops) {
-		if c.height.Hi <= g.height.Lo {
-			move(c, 5)
-			break
-		}
+	if c, ok := g.tighter(); ok {
+		move(c, 5)
 	}
 	loose := &framingGoal{height: unit.Range[unit.Length]{
 		Lo: unit.Length(max(0.1, tidy(float64(g.height.Lo-0.1)))), Hi: unit.Length(tidy(float64(g.height.Hi + 0.1)))}}
@@ -158,6 +153,21 @@ func (g *framingGoal) Wants(*Bench) []Want {
 		text = fmt.Sprintf("%s (a frame %s high)", c.name, tape(c.height))
 	}
 	return []Want{{"frame height", g.height.Interval(), text}}
+}
+
+// reframe takes another crop.
+func (g *framingGoal) reframe(c crop, minor float64) Change {
+	return weaker(g, &framingGoal{height: c.height}, minor, "frame %s (%s)", c.name, tape(c.height))
+}
+
+// tighter returns the next crop that is wholly tighter than the goal asks.
+func (g *framingGoal) tighter() (crop, bool) {
+	for _, c := range slices.Backward(crops) {
+		if c.height.Hi <= g.height.Lo {
+			return c, true
+		}
+	}
+	return crop{}, false
 }
 
 // wider returns the next crop that is wholly wider than the goal asks.

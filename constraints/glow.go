@@ -159,14 +159,11 @@ func (g *glowGoal) Relax(b *Bench) iter.Seq[Change] {
 	}
 	if g.hue != "" {
 		deg, _ := g.hue.angle()
-		tol := g.hue.tolerance(g.within)
-		for i, d := range []float64{10, 20} {
-			if to := min(90, tol+d); to > tol {
-				with(1+float64(i), func(w *glowGoal) { w.within = unit.Angle(to) * unit.Degree },
-					"let the glow be up to %s from %s", Show(to, InDegrees), g.hue)
-			}
+		for i, to := range g.hue.looser(g.within) {
+			with(1+float64(i), func(w *glowGoal) { w.within = unit.Angle(to) * unit.Degree },
+				"let the glow be up to %s from %s", Show(to, InDegrees), g.hue)
 		}
-		out = append(out, gelChanges(b, deg, tol)...)
+		out = append(out, gelChanges(b, deg, g.hue.tolerance(g.within))...)
 	}
 	for i, d := range []unit.Stops{0.5, 1, 2} {
 		to := widen(g.level, d)

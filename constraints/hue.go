@@ -54,6 +54,17 @@ func (h hueText) tolerance(within unit.Angle) float64 {
 	return usual
 }
 
+// looser lists wider tolerances to offer, in degrees.
+func (h hueText) looser(within unit.Angle) (out []float64) {
+	now := h.tolerance(within)
+	for _, more := range []float64{10, 20} {
+		if to := min(90, now+more); to > now {
+			out = append(out, to)
+		}
+	}
+	return out
+}
+
 func hueWithinOK(h hueText, within unit.Angle) error {
 	switch {
 	case h == "" && within != 0:

@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"iter"
 	"slices"
-	"strings"
 
 	"falloff/inventory"
 	"falloff/model/source"
@@ -122,11 +121,8 @@ func (g *outOfFrameGoal) Relax(b *Bench) iter.Seq[Change] {
 	}
 	for _, goal := range b.Brief.Goals {
 		if f, ok := goal.Req.(*framingGoal); ok {
-			for c := range f.Relax(b) {
-				if strings.HasPrefix(c.Text, "frame ") && c.Minor >= 5 { // tighter
-					c.Minor = 5.5
-					out = append(out, c)
-				}
+			if c, ok := f.tighter(); ok {
+				out = append(out, f.reframe(c, 5.5))
 			}
 		}
 	}

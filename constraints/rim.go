@@ -230,18 +230,15 @@ func (g *rimGoal) Relax(b *Bench) iter.Seq[Change] {
 	}
 	if g.hue != "" {
 		deg, _ := g.hue.angle()
-		tol := g.hue.tolerance(g.within)
-		for i, d := range []float64{10, 20} {
-			if to := min(90, tol+d); to > tol {
-				with(1+float64(i), func(w *rimGoal) { w.within = unit.Angle(to) * unit.Degree },
-					"let the rim be up to %s from %s", Show(to, InDegrees), g.hue)
-			}
+		for i, to := range g.hue.looser(g.within) {
+			with(1+float64(i), func(w *rimGoal) { w.within = unit.Angle(to) * unit.Degree },
+				"let the rim be up to %s from %s", Show(to, InDegrees), g.hue)
 		}
 		for i, d := range []unit.Stops{0.5, 1, 2} {
 			to := unit.Stops(tidy(float64(g.clean - d)))
 			with(1.5+float64(i), func(w *rimGoal) { w.clean = to }, "let the rim exceed other light by only %s", to)
 		}
-		out = append(out, gelChanges(b, deg, tol)...)
+		out = append(out, gelChanges(b, deg, g.hue.tolerance(g.within))...)
 	}
 	for i, d := range []unit.Stops{0.5, 1, 2} {
 		to := unit.Range[unit.Stops]{Lo: unit.Stops(tidy(float64(g.level.Lo - d))), Hi: g.level.Hi}
