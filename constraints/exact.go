@@ -44,6 +44,16 @@ func (b *Bench) Constant() float64 {
 	return light.PlaneC
 }
 
+// ShownBy is by how much the studio's meter reads under the exposure that the model
+// computes with, in stops: 0 for a flat disc, 0.44 for a dome of constant 340 that faces
+// the light, which is held to be lit like the disc (ISO 2720:1974).
+func (b *Bench) ShownBy() float64 {
+	if m := b.Studio.Meter; m.Kind == "dome" && m.Constant > 0 {
+		return math.Log2(m.Constant / b.Constant())
+	}
+	return 0
+}
+
 // Needed is log2 of the lux-seconds for level 0 at a true f-number and ISO.
 func (b *Bench) Needed(n, iso unit.Interval) unit.Interval {
 	return n.Sqr().Scale(b.Constant()).Div(iso).Log2()
@@ -59,27 +69,32 @@ type Source struct {
 
 // SourceOf works out a head with modifier, grid and gel; lamp says which of its lights.
 func (b *Bench) SourceOf(h *inventory.Head, m *inventory.Modifier, g *inventory.Grid, gel *inventory.Gel, lamp bool) (Source, bool) {
-	full, doubt, ok := h.Output(b.Studio, lamp)
+	full, _, ok := h.Output(b.Studio, lamp)
 	if !ok {
 		return Source{}, false
 	}
-	spectrum := h.Spectrum(lamp)
-	src := Source{XYZ: spectrum.XYZ()}
-	t := 1.0
-	d2 := float64(doubt) * float64(doubt)
-	if m != nil {
-		d2 += float64(m.Doubt) * float64(m.Doubt)
-	}
+	var filter *colour.Gel
 	if gel != nil {
 		f := gel.Filter()
-		t = colour.PhotopicTransmittance(&spectrum, &f)
-		src.XYZ = colour.Tint(&spectrum, &f)
-		src.Gel = unit.Stops(-math.Log2(t))
-		d2 += float64(gel.Doubt) * float64(gel.Doubt)
+		filter = &f
 	}
-	src.Output = math.Log2(full * t * inventory.Throughput(m, g))
-	src.Doubt = unit.Stops(math.Sqrt(d2))
+	spectrum := h.Spectrum(lamp)
+	src := sourceOf(full*inventory.Throughput(m, g), &spectrum, filter)
+	src.Doubt = h.Doubt(b.Studio, lamp, m, gel)
 	return src, true
+}
+
+// sourceOf filters lumens, or lumen-seconds, of a spectrum; a nil filter takes nothing.
+func sourceOf(full float64, spectrum *colour.Spectrum, filter *colour.Gel) Source {
+	src := Source{XYZ: spectrum.XYZ()}
+	if filter != nil {
+		t := colour.PhotopicTransmittance(spectrum, filter)
+		src.XYZ = colour.Tint(spectrum, filter)
+		src.Gel = unit.Stops(-math.Log2(t))
+		full *= t
+	}
+	src.Output = math.Log2(full)
+	return src
 }
 
 // EmitterOf is the luminous face of a light.
@@ -137,7 +152,7 @@ func (b *Bench) SceneOf(set *inventory.Setup) (*Scene, error) {
 	}
 	b.expose(&sc, cam)
 	sc.Depth = unit.Point(float64(set.Backdrop.Distance))
-	sc.Lay(b.Lay(sc.Body, sc.Lens, sc.Frame.Lo, sc.Depth.Lo, sc.Backdrop, nil))
+	sc.Lay(b.Lay(sc.Body, sc.Lens, sc.Frame.Lo, sc.Depth.Lo, sc.Backdrop, b.Bounces))
 	white := b.White(set)
 	for i := range sc.Lights {
 		sc.Lights[i].Off()
@@ -145,10 +160,11 @@ func (b *Bench) SceneOf(set *inventory.Setup) (*Scene, error) {
 	minutes := b.CameraMinutes()
 	for i := range set.Lights {
 		l := &set.Lights[i]
-		role, _ := inventory.RoleByName(l.Role)
-		if err := b.light(&sc, role, l, white); err != nil {
+		r, err := b.rigOf(l)
+		if err != nil {
 			return nil, source.Errors{source.Error{At: l.Place(), Msg: err.Error()}}
 		}
+		b.light(&sc, &r, white)
 		minutes += b.LightMinutes(*l)
 	}
 	sc.Minutes = unit.Point(float64(minutes))
@@ -208,33 +224,57 @@ func (b *Bench) White(set *inventory.Setup) colour.XYZ {
 	return colour.D65
 }
 
-func (b *Bench) light(sc *Scene, role inventory.Role, l *inventory.LightSet, white colour.XYZ) error {
+// rig is one light of a set-up with all that is needed to place it.
+type rig struct {
+	role    inventory.Role
+	set     inventory.LightSet
+	head    *inventory.Head
+	mod     *inventory.Modifier
+	grid    *inventory.Grid
+	gel     *inventory.Gel
+	src     Source
+	emitter light.Emitter
+	lamp    float64 // stops of the modelling lamp relative to the flash, per second of shutter; -Inf if off
+}
+
+func (r *rig) continuous() bool { return r.set.Light == "lamp" }
+
+func (b *Bench) rigOf(l *inventory.LightSet) (rig, error) {
 	s := b.Studio
-	h, m, g, gel := s.Head(l.Head), s.Modifier(l.Modifier), s.Grid(l.Grid), s.Gel(l.Gel)
-	lamp := l.Light == "lamp"
-	src, ok := b.SourceOf(h, m, g, gel, lamp)
-	if !ok {
-		return fmt.Errorf("the %s cannot be used as a %s", h.Label(), l.Light)
+	role, _ := inventory.RoleByName(l.Role)
+	r := rig{role: role, set: *l, head: s.Head(l.Head), mod: s.Modifier(l.Modifier), grid: s.Grid(l.Grid), gel: s.Gel(l.Gel),
+		lamp: math.Inf(-1)}
+	var ok bool
+	if r.src, ok = b.SourceOf(r.head, r.mod, r.grid, r.gel, r.continuous()); !ok {
+		return r, fmt.Errorf("the %s cannot be used as a %s", r.head.Label(), l.Light)
 	}
-	e := EmitterOf(h, m, g)
-	box := light.PoseBox{Target: b.Target(role, sc.layout.Glow), D: unit.Point(float64(l.Distance)),
-		Az: unit.Point(float64(l.Azimuth)), El: unit.Point(float64(l.Elevation))}
-	out := &sc.Lights[role]
-	*out = LightScene{On: unit.Point(1), Pose: box, Posed: true, Flash: unit.Point(1), Modelling: unit.Point(math.Inf(-1))}
-	out.Reach = sc.layout.Respond(role, e, box)
-	level := src.Output + float64(l.Power) + math.Log2(out.Reach.Target.Lo) - b.Needed(sc.Aperture, sc.ISO).Lo
-	if lamp {
-		out.Flash = unit.Point(0)
-		level += math.Log2(sc.Shutter.Lo)
-	} else if l.Modelling {
-		if lampFull, _, ok := h.Output(s, true); ok {
-			flashFull, _, _ := h.Output(s, false)
-			out.Modelling = unit.Point(math.Log2(lampFull*sc.Shutter.Lo/flashFull) - float64(l.Power))
+	r.emitter = EmitterOf(r.head, r.mod, r.grid)
+	if l.Modelling && !r.continuous() {
+		if lampFull, _, ok := r.head.Output(s, true); ok {
+			flashFull, _, _ := r.head.Output(s, false)
+			r.lamp = math.Log2(lampFull / flashFull)
 		}
 	}
+	return r, nil
+}
+
+// light puts a light into a scene whose camera and layout are set.
+func (b *Bench) light(sc *Scene, r *rig, white colour.XYZ) {
+	l := &r.set
+	box := light.PoseBox{Target: b.Target(r.role, sc.layout.Glow), D: unit.Point(float64(l.Distance)),
+		Az: unit.Point(float64(l.Azimuth)), El: unit.Point(float64(l.Elevation))}
+	out := &sc.Lights[r.role]
+	*out = LightScene{On: unit.Point(1), Pose: box, Posed: true, Flash: unit.Point(1), Modelling: unit.Point(math.Inf(-1))}
+	out.Reach = sc.layout.Respond(r.role, r.emitter, box)
+	level := r.src.Output + float64(l.Power) + math.Log2(out.Reach.Target.Lo) - b.Needed(sc.Aperture, sc.ISO).Lo
+	if r.continuous() {
+		out.Flash = unit.Point(0)
+		level += math.Log2(sc.Shutter.Lo)
+	} else {
+		out.Modelling = unit.Point(r.lamp + math.Log2(sc.Shutter.Lo) - float64(l.Power))
+	}
 	out.Level = unit.Point(level)
-	out.Tint = TintOf(src.XYZ, white)
-	out.Size = unit.Point(e.AngularSize(box.D.Lo) * 180 / math.Pi)
-	out.Clear = sc.layout.Clear(box, e.Face, l.Boom != "")
-	return nil
+	out.Tint = TintOf(r.src.XYZ, white)
+	out.Size = unit.Point(r.emitter.AngularSize(box.D.Lo) * 180 / math.Pi)
+	out.Clear = sc.layout.Clear(box, r.emitter.Face, l.Boom != "")
 }

@@ -269,4 +269,9 @@ func (g *Goal) Name() string { return g.Kind.Name }
 type Bench struct {
 	Studio *inventory.Studio
 	Brief  *Brief
+	// Bounces, where not nil, keeps the room's bounce from one scene to the next; such a
+	// bench serves one goroutine.
+	Bounces Bounces
+
+	larger float64 // the sitter's size above the mean, in standard deviations
 }

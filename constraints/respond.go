@@ -219,6 +219,7 @@ type Response struct {
 	PaperBounce         unit.Interval
 	Backdrop            []unit.Interval // one per layout point
 	exact               []float64       // the same, where all are points
+	bounced             [2]float64      // the bounce in EdgeLeft and EdgeRight, of an exact pose
 }
 
 // Respond computes the response of a light at a pose box; a box that is a point gives
@@ -262,6 +263,9 @@ func (l *Layout) respondExact(role inventory.Role, e light.Emitter, box light.Po
 		EdgeLeft:  per(e.Illuminance(pose, l.Edge[0], l.Normal[0]) + indirect[1]),
 		EdgeRight: per(e.Illuminance(pose, l.Edge[1], l.Normal[1]) + indirect[2]),
 		Backdrop:  make([]unit.Interval, len(l.Points))}
+	if target > 0 {
+		r.bounced = [2]float64{indirect[1] / target, indirect[2] / target}
+	}
 	for i, p := range l.Points {
 		if l.Framed && !l.visible[i] && role != inventory.Background { // nobody looks there
 			r.Backdrop[i] = unit.Interval{Lo: 0, Hi: math.Inf(1)}

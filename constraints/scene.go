@@ -86,13 +86,17 @@ func (b *Bench) Eye() geom.Vec {
 
 // build is the sitter's sizes.
 func (b *Bench) build() people.Build {
+	build := people.Anyone()
 	switch b.Brief.Sitter.Build {
 	case "woman":
-		return people.Women()
+		build = people.Women()
 	case "man":
-		return people.Men()
+		build = people.Men()
 	}
-	return people.Anyone()
+	if b.larger != 0 {
+		return build.Larger(b.larger)
+	}
+	return build
 }
 
 // CameraHeight is the height of the lens.

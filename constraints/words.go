@@ -55,6 +55,16 @@ func Closeness(g *Goal, p Part) string {
 	return fmt.Sprintf("%s holds by %s only", what, amount(p.Margin().Lo, p.Unit))
 }
 
+// InDoubt says that a goal holds by less than the doubt that is left once every light is
+// metered.
+func InDoubt(g *Goal, p Part, doubt float64) string {
+	what := g.Name()
+	if p.What != "" {
+		what += ", " + p.What
+	}
+	return fmt.Sprintf("%s: %s to spare, and still +-%s with every light metered", what, amount(p.Margin().Lo, p.Unit), amount(doubt, p.Unit))
+}
+
 func amount(x float64, u Unit) string {
 	switch u {
 	case InStops:

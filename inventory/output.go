@@ -130,7 +130,7 @@ func (h *Head) Lit(m *Modifier, g *Grid) light.Emitter {
 func (h *Head) Doubt(s *Studio, useLamp bool, m *Modifier, g *Gel) unit.Stops {
 	_, d, _ := h.Output(s, useLamp)
 	sum := float64(d * d)
-	if m != nil && m.ID != h.meteredWith(useLamp) {
+	if m != nil && m.ID != h.MeteredWith(useLamp) {
 		sum += float64(m.Doubt * m.Doubt)
 	}
 	if g != nil {
@@ -139,7 +139,9 @@ func (h *Head) Doubt(s *Studio, useLamp bool, m *Modifier, g *Gel) unit.Stops {
 	return unit.Stops(math.Sqrt(sum))
 }
 
-func (h *Head) meteredWith(useLamp bool) ID {
+// MeteredWith is the modifier with which the flash, or the lamp, was metered; empty if it
+// is only rated.
+func (h *Head) MeteredWith(useLamp bool) ID {
 	switch {
 	case useLamp && h.Lamp != nil && h.Lamp.Metered != nil:
 		return h.Lamp.Metered.With

@@ -93,6 +93,7 @@ type Camera struct {
 	TopISO     unit.ISO     `yaml:"top_iso,omitempty"` // 64 x base_iso if not written
 	Fastest    unit.Shutter `yaml:"fastest,omitempty"` // 1/4000 s if not written
 	Sync       unit.Shutter `yaml:"sync,omitempty"`    // fastest shutter with flash; 1/160 s if not written
+	Travel     unit.Time    `yaml:"travel,omitempty"`  // of the curtains over the frame; two thirds of sync if not written, 0 s for a leaf shutter
 	Stabilised unit.Stops   `yaml:"stabilised,omitempty"`
 	PixelPitch unit.Length  `yaml:"pixel_pitch,omitempty"`
 }

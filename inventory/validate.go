@@ -298,6 +298,9 @@ func (c *checker) camera(b *Camera) {
 	if ok && b.Sync < b.Fastest {
 		c.say(p, "sync", "%v is faster than the fastest shutter, %v", b.Sync, b.Fastest)
 	}
+	if ok && (b.Travel < 0 || float64(b.Travel) > b.Sync.True()) {
+		c.say(p, "travel", "%v is not between 0 s and the sync time, %v: the curtains have crossed by then", b.Travel, b.Sync)
+	}
 	within(c, p, "stabilised", b.Stabilised, shake)
 	ifWritten(c, p, "pixel_pitch", b.PixelPitch, pitch)
 }

@@ -44,16 +44,20 @@ type Stats struct{ Candidates, Lemmas, Rules, Boxes int }
 
 // Checked is a set-up with what the full model says of it.
 type Checked struct {
-	Setup    *inventory.Setup
-	Reading  constraints.Reading
-	Goals    []GoalResult        // in the brief's order
-	Limits   []constraints.Limit // room, ceiling, loads, sync: must hold for any set-up
-	Lights   []LightReport
-	Camera   CameraReport
-	Cost     Cost
-	Differs  string   // in what it differs from the best, and what it gives up; empty for the best
-	Fragile  []string // sentences: what is close to its limit
-	Cautions []string // sentences that apply to this set-up
+	Setup   *inventory.Setup
+	Reading constraints.Reading
+	Goals   []GoalResult        // in the brief's order
+	Limits  []constraints.Limit // room, ceiling, loads, sync: must hold for any set-up
+	Lights  []LightReport
+	Camera  CameraReport
+	Cost    Cost
+	Differs string   // in what it differs from the best, and what it gives up; empty for the best
+	Fragile []string // sentences: what is close to its limit
+	Doubts  constraints.Doubts
+	// What to do about doubt, as sentences: lights to meter, the most needed first, and what
+	// no meter makes sure.
+	MeterFirst, Unsure []string
+	Cautions           []string // sentences that apply to this set-up
 }
 
 // Holds reports whether every must and every limit holds.
@@ -77,6 +81,10 @@ type GoalResult struct {
 	Holds    bool
 	Parts    []constraints.Part
 	Sentence string
+
+	Standing constraints.Standing // how sure it is, for a set-up that is shown
+	Meter    []inventory.Role     // with IfMeter: the lights to meter,
+	Within   unit.Stops           // and how closely
 }
 
 // Limit is a fact of kit or room that any set-up must respect.
@@ -105,6 +113,10 @@ type CameraReport struct {
 	Focus       string     // "midway between the eyes" ...
 	Near, Far   unit.Length
 	NeededFlash float64 // lux-seconds for level 0
+	// All lights together at the eyes, on a plane that faces the key, bounce included: against
+	// the camera's setting, and as the studio's meter shows it.
+	Together      unit.Stops
+	TogetherMeter float64
 }
 
 // Cost is what set-ups are ranked by, in this order.

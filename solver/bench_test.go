@@ -57,6 +57,27 @@ func BenchmarkCheck(b *testing.B) {
 	}
 }
 
+// BenchmarkScene is the model alone on the same five lights: where they stand, what each
+// puts on face, hair, backdrop and back from the walls, and every number read from it.
+func BenchmarkScene(b *testing.B) {
+	s := studio(b, "northlight")
+	bench := &constraints.Bench{Studio: s, Brief: bound(b, s, "rim-and-glow"), Bounces: constraints.Bounces{}}
+	set, err := inventory.LoadSetupFrom(&source.File{Name: "five.yaml", Text: []byte(fiveLights)})
+	if err != nil {
+		b.Fatal(err)
+	}
+	b.ReportAllocs()
+	for b.Loop() {
+		sc, err := bench.SceneOf(set)
+		if err != nil {
+			b.Fatal(err)
+		}
+		if r := constraints.Measure(sc); !r.Dark.IsPoint() {
+			b.Fatal("the scene is not measured")
+		}
+	}
+}
+
 const fiveLights = `
 setup: Five lights
 camera: {body: body, lens: lens-85, aperture: f/2, shutter: 1/60 s, iso: ISO 100, frame: 60 cm, height: 1.24 m}

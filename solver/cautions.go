@@ -18,6 +18,7 @@ const (
 	largeFace  unit.Area        = 0.6  // common practice, no source
 	nearEyes   unit.Length      = 1    // a hard flash; common practice, no source
 	glare      unit.Illuminance = 3000 // steady light at the eyes that most people find hard to face; from memory
+	cutShort                    = 0.1  // stops of flash lost to a closing shutter; a meter shows no less
 	keptShare                   = 0.8  // continuous load, NFPA 70 (US NEC) 210.20(A): 1/1.25; other codes differ
 	sidewaysOf                  = 100  // deg from the camera axis: beyond, a light does not shine into the eyes
 )
@@ -31,7 +32,7 @@ const LastWord = "Follow local codes, the maker's manual and licensed practice."
 func Cautions(s *inventory.Studio, b *constraints.Brief, c *Checked) []string {
 	var out []string
 	for _, find := range []func(*inventory.Studio, *Checked) []string{
-		overhead, topHeavy, hotLamps, lampOverLimit, currents, cables, flashAtEyes, photosensitive, steadyGlare,
+		overhead, topHeavy, hotLamps, lampOverLimit, currents, cables, lateFlash, flashAtEyes, photosensitive, steadyGlare,
 	} {
 		out = append(out, find(s, c)...)
 	}
@@ -107,6 +108,31 @@ func overhead(s *inventory.Studio, c *Checked) []string {
 			"put the tall leg of the stand under the load, and keep everybody from under it while you adjust it.", theLights(hung), verb(hung, "hangs", "hang")))
 	}
 	return out
+}
+
+// lateFlash is about flash that the closing shutter cuts: a meter reads it all, the picture
+// does not get it all.
+func lateFlash(s *inventory.Studio, c *Checked) []string {
+	body := s.Camera(c.Setup.Camera.Body)
+	if body == nil {
+		return nil
+	}
+	window := body.Window(c.Setup.Camera.Shutter)
+	worst, lost := (*LightReport)(nil), 0.0
+	for _, l := range these(c, func(l *LightReport) bool { return l.Set.Light == "flash" }) {
+		h := s.Head(l.Set.Head)
+		if h == nil || h.Flash == nil {
+			continue
+		}
+		if by := -math.Log2(max(1e-3, h.Flash.Caught(window, l.Set.Power))); by > max(lost, cutShort) {
+			worst, lost = l, by
+		}
+	}
+	if worst == nil {
+		return nil
+	}
+	return []string{fmt.Sprintf("At %s the frame is fully open for about %.1f ms, and the flash of %s is longer: the picture gets %.1f stop less than the meter shows. Take a slower shutter, or see it in a test frame.",
+		c.Setup.Camera.Shutter, 1000*float64(window), theLight(worst), lost)}
 }
 
 func verb(ls []*LightReport, one, many string) string {

@@ -36,7 +36,7 @@ func plainLight() LightReport {
 }
 
 func cautionsOf(s *inventory.Studio, lights ...LightReport) []string {
-	return Cautions(s, nil, &Checked{Lights: lights})
+	return Cautions(s, nil, &Checked{Setup: &inventory.Setup{}, Lights: lights})
 }
 
 func TestNoCautionWhereNoneApplies(t *testing.T) {

@@ -13,13 +13,26 @@ import (
 // Check measures a set-up with the full model and judges every goal of a brief against it.
 // Errors are source.Errors with the place in the set-up's file.
 func Check(s *inventory.Studio, b *constraints.Brief, set *inventory.Setup) (*Checked, error) {
-	bench := &constraints.Bench{Studio: s, Brief: b}
+	bench := &constraints.Bench{Studio: s, Brief: b, Bounces: constraints.Bounces{}}
 	got, err := check(bench, b.Goals, set)
 	if err != nil {
 		return nil, err
 	}
-	got.caution(bench)
+	if err := got.finish(bench); err != nil {
+		return nil, err
+	}
 	return got, nil
+}
+
+// finish adds what only a set-up that is shown needs: its doubts and its cautions.
+func (c *Checked) finish(b *constraints.Bench) error {
+	sc, err := b.SceneOf(c.Setup)
+	if err != nil {
+		return err
+	}
+	c.doubt(b, sc)
+	c.caution(b)
+	return nil
 }
 
 func check(b *constraints.Bench, goals []*constraints.Goal, set *inventory.Setup) (*Checked, error) {
@@ -48,23 +61,8 @@ func check(b *constraints.Bench, goals []*constraints.Goal, set *inventory.Setup
 		}
 		c.Goals = append(c.Goals, r)
 	}
-	c.fragile()
 	c.reports(b, sc)
 	return c, nil
-}
-
-// fragile names the goals that hold by less than what is called fine.
-func (c *Checked) fragile() {
-	for _, g := range c.Goals {
-		if !g.Holds {
-			continue
-		}
-		for _, p := range g.Parts {
-			if p.Room() < 1 {
-				c.Fragile = append(c.Fragile, constraints.Closeness(g.Goal, p))
-			}
-		}
-	}
 }
 
 func (c *Checked) reports(b *constraints.Bench, sc *constraints.Scene) {
@@ -82,6 +80,9 @@ func (c *Checked) reports(b *constraints.Bench, sc *constraints.Scene) {
 	if r.EyeGap.Lo < 0.002 {
 		c.Camera.Focus = "the eyes"
 	}
+	// What a meter at the eyes, turned to the key, shows of all lights: with the room's bounce.
+	all := math.Log2(math.Exp2(r.Exposure.Lo) + math.Exp2(r.Bounce.Lo))
+	c.Camera.Together, c.Camera.TogetherMeter = unit.Stops(all), meterShows(b, sc, all)
 	for i := range c.Setup.Lights {
 		c.Lights = append(c.Lights, report(b, sc, &c.Setup.Lights[i]))
 	}
@@ -96,12 +97,18 @@ func report(b *constraints.Bench, sc *constraints.Scene, set *inventory.LightSet
 	level := x.Level.Lo
 	out := LightReport{Set: *set, At: at, Aim: x.Pose.Target, FromBack: unit.Length(at.Y + sc.Depth.Lo),
 		Dialled: st.Head(set.Head).Dialled(set.Power), Level: unit.Stops(level),
-		Meter: sc.Aperture.Lo * math.Exp2(level/2), Doubt: src.Doubt, Minutes: unit.Minutes(b.LightMinutes(*set))}
+		Meter: meterShows(b, sc, level), Doubt: src.Doubt, Minutes: unit.Minutes(b.LightMinutes(*set))}
 	if set.Light == "lamp" { // E = C N^2 / (S t) for level 0
 		out.Lux = unit.Illuminance(math.Exp2(level+b.Needed(sc.Aperture, sc.ISO).Lo) / sc.Shutter.Lo)
 	}
 	out.Words = constraints.LightWords(role, x, src)
 	return out
+}
+
+// meterShows is the f-number that the studio's meter shows for a level, at the set ISO and
+// for continuous light the set shutter.
+func meterShows(b *constraints.Bench, sc *constraints.Scene, level float64) float64 {
+	return sc.Aperture.Lo * math.Exp2((level-b.ShownBy())/2)
 }
 
 // ambientLimit is how far under the camera's setting stray light should stay, in stops

@@ -133,8 +133,11 @@ var frameLattice = []float64{0.25, 0.30, 0.35, 0.40, 0.45, 0.50, 0.55, 0.60, 0.6
 
 // newLattice encodes the studio and the goals' rules. With keep, refutations can be told.
 func newLattice(b *constraints.Bench, goals []*constraints.Goal, keep bool) *lattice {
+	if b.Bounces == nil {
+		b.Bounces = constraints.Bounces{}
+	}
 	l := &lattice{bench: b, shelf: b.Studio.Shelf(), goals: goals, p: sat.New(4000), keep: keep, attrs: map[attr]sat.Lit{}, groups: map[string]*lemma{},
-		regions: map[site]*region{}, cuts: map[site][]*cell{}, layouts: map[layoutKey]*constraints.Layout{}, bounces: constraints.Bounces{},
+		regions: map[site]*region{}, cuts: map[site][]*cell{}, layouts: map[layoutKey]*constraints.Layout{}, bounces: b.Bounces,
 		places: map[poseKey][]*pose{}, viewsOf: map[uint64][]constraints.View{}, windows: map[windowKey]unit.Interval{}, frameSets: map[mask]uint64{}, sources: map[sourceKey]constraints.Source{}, sturdy: map[frameKey]int{}}
 	for i, g := range goals {
 		if g.Req.Reads() == constraints.OnFrame {

@@ -450,7 +450,9 @@ func (l *lattice) rank(a *Answer) {
 	slices.SortStableFunc(a.Setups, func(x, y *Checked) int { return x.Cost.compare(y.Cost) })
 	for i, k := range a.Setups {
 		k.Setup.Name = fmt.Sprintf("%s, set-up %d", l.bench.Brief.Name, i+1)
-		k.caution(l.bench)
+		if err := k.finish(l.bench); err != nil {
+			panic("solver: a set-up that was checked has no scene: " + err.Error())
+		}
 		if i > 0 {
 			k.Differs = l.differs(a.Setups[0], k)
 		}

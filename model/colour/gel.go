@@ -74,6 +74,23 @@ func Stack(gels ...Gel) Gel {
 	return s
 }
 
+// Denser returns the gel with its density times k at every wavelength, k above 0: 2 is two
+// sheets, 1/2 a gel half as thick (Bouguer 1729, Lambert 1760).
+func (g Gel) Denser(k float64) Gel {
+	d := Gel{text: fmt.Sprintf("%g times %s", k, g.text), parts: []curve{denser{g, k}}}
+	for i := range d.T {
+		d.T[i] = math.Pow(g.T[i], k)
+	}
+	return d
+}
+
+type denser struct {
+	of Gel
+	k  float64
+}
+
+func (d denser) at(nm float64) float64 { return math.Pow(d.of.At(nm), d.k) }
+
 // Tint returns the light that a gel leaves of a source, scaled so that the bare source
 // has Y = 1: the Y of the result is the photopic transmittance.
 func Tint(source *Spectrum, gel *Gel) XYZ {

@@ -49,6 +49,17 @@ func Planck(t unit.Kelvin) Spectrum {
 	return s
 }
 
+// Warmer returns the spectrum shifted by a difference of reciprocal temperature in 1/K,
+// positive warmer: every wavelength times exp(-c2 shift / wavelength), the ratio of two
+// black bodies in Wien's form, 1 at 560 nm.
+func (s Spectrum) Warmer(shift float64) Spectrum {
+	at560 := c2 * shift / 560e-9
+	for i := range s {
+		s[i] *= math.Exp(at560 - c2*shift/(Wavelength(i)*1e-9))
+	}
+	return s
+}
+
 // The range of temperatures on the daylight locus (CIE 015:2018).
 const (
 	CoolestDaylight unit.Kelvin = 25000

@@ -118,6 +118,17 @@ func either(a, b Dim) Dim {
 	return Dim{(a.Mean + b.Mean) / 2, unit.Length(math.Sqrt((sa*sa+sb*sb)/2 + half*half))}
 }
 
+// Larger returns a group whose every mean is z standard deviations higher: as if one who
+// is large is large throughout, which overstates how sizes go together.
+func (b Build) Larger(z float64) Build {
+	for _, d := range []*Dim{&b.Interpupillary, &b.HeadBreadth, &b.HeadLength, &b.HeadGirth, &b.Bizygomatic, &b.TragionToTop,
+		&b.FaceLength, &b.EarLength, &b.EarBreadth, &b.EarProtrusion, &b.ShoulderBreadth, &b.Biacromial, &b.EyeHeightSitting,
+		&b.SittingHeight, &b.EyeToCrown, &b.Stature} {
+		d.Mean = d.At(z)
+	}
+	return b
+}
+
 // Seat is the height of a usual stool or chair (from memory).
 const Seat = 0.46 * unit.Metre
 

@@ -47,6 +47,8 @@ type jsonSetup struct {
 	Lights   []jsonLight  `json:"lights"` // in build order
 	Goals    []jsonGoal   `json:"goals"`
 	Limits   []jsonLimit  `json:"limits"`
+	Meter    []string     `json:"meter_first"`
+	Unsure   []string     `json:"in_doubt"`
 	Fragile  []string     `json:"fragile"`
 	Cautions []string     `json:"cautions"`
 }
@@ -123,20 +125,24 @@ type jsonGoal struct {
 	Wish     int        `json:"wish"`
 	Assumed  bool       `json:"assumed"`
 	Holds    bool       `json:"holds"`
-	Standing string     `json:"standing"` // holds, meter, fragile, missed or fails
+	Standing string     `json:"standing"`           // holds, meter, unsure, fragile, missed or fails
+	Meter    []string   `json:"meter_lights"`       // with "meter": which lights,
+	Within   *number    `json:"meter_within_stops"` // and how closely
 	Sentence string     `json:"sentence"`
 	Parts    []jsonPart `json:"parts"`
 }
 
 type jsonPart struct {
-	What   string  `json:"what"`
-	Unit   string  `json:"unit"`
-	Got    *number `json:"got"`
-	Low    *number `json:"want_low"`
-	High   *number `json:"want_high"`
-	Margin *number `json:"margin"`
-	Fine   *number `json:"fragile_below"`
-	Doubt  *number `json:"doubt"`
+	What    string  `json:"what"`
+	Unit    string  `json:"unit"`
+	Got     *number `json:"got"`
+	Low     *number `json:"want_low"`
+	High    *number `json:"want_high"`
+	Margin  *number `json:"margin"`
+	Fine    *number `json:"fragile_below"`
+	Doubt   *number `json:"doubt"`         // standard uncertainty, in the unit of the part
+	Metered *number `json:"doubt_metered"` // and once every light is metered
+	Mostly  string  `json:"doubt_mostly"`
 }
 
 type jsonLimit struct {
@@ -241,13 +247,13 @@ func setupJSON(s *inventory.Studio, c *solver.Checked) jsonSetup {
 		Camera:   cameraJSON(s, c),
 		Backdrop: jsonBackdrop{c.Setup.Backdrop.Item, known(float64(c.Setup.Backdrop.Distance))},
 		Lights:   []jsonLight{}, Goals: []jsonGoal{}, Limits: []jsonLimit{},
-		Fragile: some(c.Fragile), Cautions: some(c.Cautions),
+		Meter: some(c.MeterFirst), Unsure: some(c.Unsure), Fragile: some(c.Fragile), Cautions: some(c.Cautions),
 	}
 	for _, l := range inBuildOrder(c.Lights) {
 		out.Lights = append(out.Lights, lightJSON(l))
 	}
 	for i := range c.Goals {
-		out.Goals = append(out.Goals, goalJSON(&c.Goals[i]))
+		out.Goals = append(out.Goals, goalJSON(c, i))
 	}
 	for _, l := range c.Limits {
 		out.Limits = append(out.Limits, jsonLimit{l.What, l.Holds, l.Sentence})
@@ -289,15 +295,30 @@ func lightJSON(l *solver.LightReport) jsonLight {
 
 func point(v geom.Vec) jsonPoint { return jsonPoint{num(v.X), num(v.Y), num(v.Z)} }
 
-func goalJSON(g *solver.GoalResult) jsonGoal {
+func goalJSON(c *solver.Checked, i int) jsonGoal {
+	g := &c.Goals[i]
 	file, line := where(g.Goal.Place)
 	out := jsonGoal{
 		Kind: g.Goal.Name(), Text: g.Goal.Text, File: file, Line: line, Must: g.Goal.Wish == 0, Wish: g.Goal.Wish,
-		Assumed: g.Goal.Assumed, Holds: g.Holds, Standing: status(g), Sentence: g.Sentence, Parts: []jsonPart{},
+		Assumed: g.Goal.Assumed, Holds: g.Holds, Standing: status(g), Sentence: g.Sentence, Meter: []string{}, Parts: []jsonPart{},
 	}
-	for _, p := range g.Parts {
-		out.Parts = append(out.Parts, jsonPart{p.What, string(p.Unit), middle(p.Got), known(p.Want.Lo), known(p.Want.Hi),
-			known(p.Margin().Lo), known(p.Fine), known(p.Doubt)})
+	for _, r := range g.Meter {
+		out.Meter = append(out.Meter, r.String())
+	}
+	if g.Standing == constraints.IfMeter {
+		out.Within = known(float64(g.Within))
+	}
+	for j, p := range g.Parts {
+		part := jsonPart{What: p.What, Unit: string(p.Unit), Got: middle(p.Got), Low: known(p.Want.Lo), High: known(p.Want.Hi),
+			Margin: known(p.Margin().Lo), Fine: known(p.Fine), Doubt: known(p.Doubt)}
+		if i < len(c.Doubts.Goals) {
+			d := c.Doubts.Goals[i][j]
+			part.Metered = known(d.Metered)
+			if worst, ok := c.Doubts.Worst(d); ok {
+				part.Mostly = worst.What
+			}
+		}
+		out.Parts = append(out.Parts, part)
 	}
 	return out
 }

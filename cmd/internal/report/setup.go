@@ -76,8 +76,11 @@ func (p *page) setup(s *inventory.Studio, b *constraints.Brief, c *solver.Checke
 	for i, l := range inBuildOrder(c.Lights) {
 		p.light(s, i+1, l, c)
 	}
+	p.together(s, c)
 	p.goals(c)
 	p.limits(c)
+	p.sentences("Meter first", c.MeterFirst)
+	p.sentences("In doubt whatever is metered", c.Unsure)
 	p.sentences("Fragile", c.Fragile)
 	p.cautions(c.Cautions)
 }
@@ -329,6 +332,25 @@ func (p *page) meter(l *solver.LightReport, cam inventory.CameraSet) string {
 		out += "; +-" + stops(d) + " until metered"
 	}
 	return out
+}
+
+// together is the reading of all lights at once, and what the meter is held to be.
+func (p *page) together(s *inventory.Studio, c *solver.Checked) {
+	cam := c.Setup.Camera
+	if c.Camera.TogetherMeter <= 0 {
+		return
+	}
+	p.heading("All lights together")
+	text := "at the eyes, facing the key: " + unit.MeterReading(c.Camera.TogetherMeter) + " at "
+	if slices.ContainsFunc(c.Setup.Lights, func(l inventory.LightSet) bool { return l.Light == "lamp" }) {
+		text += cam.Shutter.String() + " and "
+	}
+	p.entry("meter", text+cam.ISO.String()+", "+againstCamera(c.Camera.Together)+", with what the room sends back")
+	kind := "a flat disc"
+	if s.Meter.Kind == "dome" {
+		kind = "a dome"
+	}
+	p.entry("scale", fmt.Sprintf("readings are those of %s of C = %.0f lx s", kind, s.Meter.Constant))
 }
 
 func againstCamera(level unit.Stops) string {

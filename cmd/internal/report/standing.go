@@ -3,9 +3,11 @@ package report
 import (
 	"cmp"
 	"slices"
+	"strconv"
 	"strings"
 
 	"falloff/constraints"
+	"falloff/model/unit"
 	"falloff/solver"
 )
 
@@ -17,16 +19,18 @@ func status(g *solver.GoalResult) string {
 	case !g.Holds:
 		return "fails"
 	}
-	word := "holds"
+	switch g.Standing {
+	case constraints.IfMeter:
+		return "meter"
+	case constraints.Unsure:
+		return "unsure"
+	}
 	for _, part := range g.Parts {
-		switch {
-		case part.Doubt > 0 && part.Margin().Lo < part.Doubt:
-			return "meter"
-		case part.Room() < 1:
-			word = "fragile"
+		if part.Room() < 1 {
+			return "fragile"
 		}
 	}
-	return word
+	return "holds"
 }
 
 func (p *page) goals(c *solver.Checked) {
@@ -39,7 +43,10 @@ func (p *page) goals(c *solver.Checked) {
 		seen[p.goal(&c.Goals[i])] = true
 	}
 	if seen["meter"] {
-		p.para(blockIndent, 0, `"meter": it holds as computed, but the margin is inside the doubt of the kit's data. Meter first.`)
+		p.para(blockIndent, 0, `"meter": holds if its lights are metered as closely as said.`)
+	}
+	if seen["unsure"] {
+		p.para(blockIndent, 0, `"unsure": holds as computed, by less than its doubt; see it in a test frame.`)
 	}
 }
 
@@ -55,6 +62,9 @@ func (p *page) goal(g *solver.GoalResult) string {
 	text := name + ": " + p.units(strings.TrimPrefix(g.Sentence, g.Goal.Name()+": "))
 	if m := p.margins(g); m != "" && g.Holds {
 		text += "; " + m
+	}
+	if g.Standing == constraints.IfMeter {
+		text += "; holds if " + metered(g) + " metered within " + within(g.Within)
 	}
 	p.entry(word, text)
 	return word
@@ -72,7 +82,7 @@ func (p *page) margins(g *solver.GoalResult) string {
 		if !(m > 1e-6) || m > 1e200 || part.Unit == constraints.InSeconds || part.Unit == constraints.InFNumber {
 			continue // met exactly, or without end
 		}
-		text := p.gap(m, part.Unit) + " to spare"
+		text := p.gap(m, part.Unit) + " to spare" + p.doubt(part)
 		if part.What != "" && len(g.Parts) > 1 {
 			text = part.What + " " + text
 		}
@@ -82,6 +92,36 @@ func (p *page) margins(g *solver.GoalResult) string {
 		}
 	}
 	return strings.Join(out, ", ")
+}
+
+// doubt is the standard uncertainty of a part as an aside, where it can be read.
+func (p *page) doubt(part constraints.Part) string {
+	text := p.gap(part.Doubt, part.Unit)
+	if part.Doubt <= 0 || text == p.gap(0, part.Unit) || strings.HasPrefix(text, "under") {
+		return ""
+	}
+	return " (+-" + text + ")"
+}
+
+// metered names the lights that a goal rests on.
+func metered(g *solver.GoalResult) string {
+	var names []string
+	for _, r := range g.Meter {
+		names = append(names, r.String())
+	}
+	if len(names) == 1 {
+		return "the " + names[0] + " is"
+	}
+	return list(names) + " are"
+}
+
+// within is a tolerance in stops; half a tenth can be read on a meter.
+func within(s unit.Stops) string {
+	text := strings.TrimSuffix(strconv.FormatFloat(float64(s), 'f', 2, 64), "0") + nb
+	if s > 1 {
+		return text + "stops"
+	}
+	return text + "stop"
 }
 
 // limits prints what the room and the kit allow: those that are not kept, and in a
