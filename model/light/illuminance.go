@@ -351,8 +351,7 @@ func (e Emitter) gridLight(w view, clear bool) float64 {
 
 // cutLight is gridLight by cutting the face into sectors.
 func (e Emitter) cutLight(w view, clear bool) float64 {
-	reach := w.h / e.Grid.K
-	var b0, b1, b2, b3 [64]point
+	var b0, b1 [64]point
 	corners := 32
 	if e.Face.W*(1+e.Grid.K) < 0.8*w.h {
 		corners = 14
@@ -361,6 +360,14 @@ func (e Emitter) cutLight(w view, clear bool) float64 {
 	if !clear {
 		poly = clip(b1[:0], poly, w.nx, w.ny, w.nx*w.x+w.ny*w.y+w.nh*w.h)
 	}
+	return e.sectors(w, poly) / e.Face.Area()
+}
+
+// sectors integrates kernel times transmission over a convex polygon of the face that is
+// above the receiver's horizon.
+func (e Emitter) sectors(w view, poly []point) float64 {
+	reach := w.h / e.Grid.K
+	var b2, b3 [64]point
 	a, b := e.Face.half()
 	out := 1.01 * math.Hypot(a, b) // no farther from the centre is any of the outline
 	sum := 0.0
@@ -399,7 +406,7 @@ func (e Emitter) cutLight(w view, clear bool) float64 {
 		}
 		sum += e.throughLight(w, part)
 	}
-	return sum / e.Face.Area()
+	return sum
 }
 
 // throughLight integrates kernel times transmission over a convex polygon.
