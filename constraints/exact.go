@@ -6,6 +6,7 @@ import (
 
 	"falloff/inventory"
 	"falloff/model/colour"
+	"falloff/model/geom"
 	"falloff/model/light"
 	"falloff/model/source"
 	"falloff/model/unit"
@@ -147,12 +148,21 @@ func (b *Bench) SceneOf(set *inventory.Setup) (*Scene, error) {
 			missing(l.PlaceOf("boom"), "boom", l.Boom)
 		}
 	}
+	for i := range set.Cards {
+		if k := &set.Cards[i]; s.Card(k.Item) == nil {
+			missing(k.PlaceOf("item"), "card", k.Item)
+		}
+	}
 	if len(errs) > 0 {
 		return nil, errs
 	}
 	b.expose(&sc, cam)
 	sc.Depth = unit.Point(float64(set.Backdrop.Distance))
 	sc.Lay(b.Lay(sc.Body, sc.Lens, sc.Frame.Lo, sc.Depth.Lo, sc.Backdrop, b.Bounces))
+	sc.Cards = len(set.Cards)
+	for i := range set.Cards {
+		sc.layout.cards = append(sc.layout.cards, b.placeCard(&set.Cards[i], func(role string) geom.Vec { return b.standsAt(set, role, sc.layout) }))
+	}
 	white := b.White(set)
 	for i := range sc.Lights {
 		sc.Lights[i].Off()
@@ -167,6 +177,7 @@ func (b *Bench) SceneOf(set *inventory.Setup) (*Scene, error) {
 		b.light(&sc, &r, white)
 		minutes += b.LightMinutes(*l)
 	}
+	minutes += len(set.Cards) * int(math.Ceil(float64(b.Studio.Minutes(inventory.PlaceCard))))
 	sc.Minutes = unit.Point(float64(minutes))
 	return &sc, nil
 }
@@ -210,6 +221,17 @@ func TrueAperture(l *inventory.Lens, n unit.FNumber) float64 {
 		return float64(n)
 	}
 	return n.True()
+}
+
+// standsAt is the face centre of a light of a set-up.
+func (b *Bench) standsAt(set *inventory.Setup, role string, lay *Layout) geom.Vec {
+	r, _ := inventory.RoleByName(role)
+	for i := range set.Lights {
+		if l := &set.Lights[i]; l.Role == role {
+			return b.Target(r, lay.Glow).Add(geom.Polar(float64(l.Azimuth), float64(l.Elevation)).Mul(float64(l.Distance)))
+		}
+	}
+	return b.Eye()
 }
 
 // White is the colour that the picture is balanced for: the key's light.

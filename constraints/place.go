@@ -115,6 +115,7 @@ func (b *Bench) Limits(set *inventory.Setup, sc *Scene) []Limit {
 		m := sc.Shutter.Lo/sc.Body.Sync.True() - 1
 		out = append(out, limit("flash sync", m+1e-9, "The body syncs with flash at %s or slower; the shutter is %s.", sc.Body.Sync, set.Camera.Shutter))
 	}
+	out = append(out, b.cardLimits(set, sc)...)
 	out = append(out, b.apart(set, sc)...)
 	out = append(out, b.counts(set, flash)...)
 	return out
@@ -193,8 +194,8 @@ func (b *Bench) counts(set *inventory.Setup, flash int) (out []Limit) {
 		}
 		used[id]++
 	}
-	for _, l := range set.Lights {
-		for _, id := range []inventory.ID{l.Head, l.Modifier, l.Grid, l.Gel, l.Stand, l.Boom} {
+	for _, id := range set.Uses() {
+		if id != set.Camera.Body && id != set.Camera.Lens && id != set.Backdrop.Item {
 			use(id)
 		}
 	}

@@ -143,8 +143,13 @@ func logOrEnd(x float64) float64 {
 
 func (g *ratioGoal) Judge(r *Reading, out []Part) []Part {
 	p := Part{What: "(key + fill) to fill", Got: r.Ratio, Want: g.wanted(), Unit: InStops, Fine: 0.1}
-	if !math.IsInf(p.Want.Hi, 1) {
+	fill := r.Lights[inventory.Fill].On
+	switch { // a card fills as well as a light
+	case math.IsInf(p.Want.Hi, 1) || r.Cards.Lo >= 1 || fill.Lo >= 1:
+	case r.Cards.Hi < 1:
 		return lightParts(r, inventory.Fill, out, p)
+	default:
+		p.Got = unit.Whole
 	}
 	return append(out, p)
 }

@@ -38,6 +38,7 @@ type Reading struct {
 
 	Lights  [inventory.NumRoles]LightReading
 	Count   unit.Interval // lights used
+	Cards   unit.Interval // cards that stand about the sitter; plan places none
 	Minutes unit.Interval // set-up time
 
 	// Tone.
@@ -79,7 +80,7 @@ func Unknown() Reading {
 		Size: w, Hue: w, Chroma: w, Kelvin: w, Clear: w, Flash: unit.Interval{Lo: 0, Hi: 1}, Purity: w, Modelling: w}
 	r := Reading{ISO: w, Shutter: w, Aperture: w, Focal: w, FocalEq: w, Distance: w, Frame: w, Coc: w, Stabilised: w,
 		Handheld: w, Sync: w, Widest: w, BaseISO: w, EyeGap: w, Field: w, EyeBlur: w, Keepers: w, BackdropBlur: w,
-		Perspective: w, Depth: w, Reflectance: w, Count: w, Minutes: w, Exposure: w, Ratio: w, Dark: w, Bright: w,
+		Perspective: w, Depth: w, Reflectance: w, Count: w, Cards: w, Minutes: w, Exposure: w, Ratio: w, Dark: w, Bright: w,
 		Dim: w, Bounce: w, GlowTone: w, GlowOffset: w, GlowRadius: w}
 	for i := range r.Lights {
 		r.Lights[i] = l
@@ -100,7 +101,7 @@ func (r Reading) Hull(q *Reading) Reading {
 func (r *Reading) numbers() []*unit.Interval {
 	out := []*unit.Interval{&r.ISO, &r.Shutter, &r.Aperture, &r.Focal, &r.FocalEq, &r.Distance, &r.Frame, &r.Coc,
 		&r.Stabilised, &r.Handheld, &r.Sync, &r.Widest, &r.BaseISO, &r.EyeGap, &r.Field, &r.EyeBlur, &r.Keepers,
-		&r.BackdropBlur, &r.Perspective, &r.Depth, &r.Reflectance, &r.Count, &r.Minutes, &r.Exposure, &r.Ratio, &r.Dark,
+		&r.BackdropBlur, &r.Perspective, &r.Depth, &r.Reflectance, &r.Count, &r.Cards, &r.Minutes, &r.Exposure, &r.Ratio, &r.Dark,
 		&r.Bright, &r.Dim, &r.Bounce, &r.GlowTone, &r.GlowOffset, &r.GlowRadius}
 	for i := range r.Lights {
 		l := &r.Lights[i]

@@ -25,6 +25,7 @@ type Layout struct {
 	rings   int        // Points[1:rings] are on the rings
 	visible []bool     // inside the frame, where Framed
 	bounce  *light.Bounce
+	cards   []shade // of an exact set-up
 }
 
 // View is a camera's place and its frame.
@@ -249,6 +250,13 @@ func (l *Layout) respondExact(role inventory.Role, e light.Emitter, box light.Po
 	if role == inventory.Background {
 		target = e.Illuminance(pose, box.Target, toLens)
 	}
+	if len(l.cards) > 0 { // a meter at the target is in the shade of a flag too
+		n := pose.At.Sub(pose.Aim).Unit()
+		if role == inventory.Background {
+			n = toLens
+		}
+		target *= l.unhidden(e, pose, box.Target, n, target)
+	}
 	var indirect [4]float64
 	if l.bounce != nil {
 		l.bounce.Indirect(e, pose, indirect[:])
@@ -259,9 +267,9 @@ func (l *Layout) respondExact(role inventory.Role, e light.Emitter, box light.Po
 		}
 		return unit.Point(x / target)
 	}
-	r := &Response{Target: unit.Point(target), Face: per(indirect[0]), PaperBounce: per(indirect[3]),
-		EdgeLeft:  per(e.Illuminance(pose, l.Edge[0], l.Normal[0]) + indirect[1]),
-		EdgeRight: per(e.Illuminance(pose, l.Edge[1], l.Normal[1]) + indirect[2]),
+	r := &Response{Target: unit.Point(target), Face: per(l.filled(e, pose, indirect[0])), PaperBounce: per(indirect[3]),
+		EdgeLeft:  per(l.direct(e, pose, l.Edge[0], l.Normal[0]) + indirect[1]),
+		EdgeRight: per(l.direct(e, pose, l.Edge[1], l.Normal[1]) + indirect[2]),
 		Backdrop:  make([]unit.Interval, len(l.Points))}
 	if target > 0 {
 		r.bounced = [2]float64{indirect[1] / target, indirect[2] / target}
@@ -272,7 +280,7 @@ func (l *Layout) respondExact(role inventory.Role, e light.Emitter, box light.Po
 			r.exact = append(r.exact, math.NaN())
 			continue
 		}
-		r.Backdrop[i] = per(e.Illuminance(pose, p, toLens))
+		r.Backdrop[i] = per(l.direct(e, pose, p, toLens))
 		if r.Backdrop[i].IsPoint() {
 			r.exact = append(r.exact, r.Backdrop[i].Lo)
 		}

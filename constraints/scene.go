@@ -25,6 +25,7 @@ type Scene struct {
 	Backdrop *inventory.Backdrop
 	Lights   [inventory.NumRoles]LightScene
 	Minutes  unit.Interval
+	Cards    int
 	layout   *Layout
 	linear   [inventory.NumRoles]unit.Interval // 2^level of each light that is on
 }
@@ -147,7 +148,7 @@ func (s *Scene) MeasureLights(r *Reading) {
 
 func (s *Scene) measureCamera(r *Reading) {
 	r.ISO, r.Shutter, r.Aperture, r.Frame = s.ISO, s.Shutter, s.Aperture, s.Frame
-	r.Depth, r.Minutes = s.Depth, s.Minutes
+	r.Depth, r.Minutes, r.Cards = s.Depth, s.Minutes, unit.Point(float64(s.Cards))
 	if s.Body != nil {
 		long, diagonal := float64(s.Body.Sensor.Long()), float64(s.Body.Sensor.Diagonal())
 		r.Coc = unit.Point(float64(optics.CircleOfConfusion(unit.Length(diagonal))))

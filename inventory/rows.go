@@ -104,7 +104,11 @@ func facts(s *Studio, t Thing) []string {
 	case *Gel:
 		return gelFacts(t)
 	case *Card:
-		return []string{t.Face.String(), fmt.Sprintf("reflects %v", t.Reflectance)}
+		out := []string{t.Face.String(), fmt.Sprintf("reflects %v", t.Reflectance)}
+		if t.Mirror > 0 {
+			out = append(out, fmt.Sprintf("%v of it as a mirror does", t.Mirror))
+		}
+		return out
 	case *Stand:
 		return []string{fmt.Sprintf("%v to %v", t.Lowest, t.Height), fmt.Sprintf("carries %v", t.Load)}
 	case *Boom:

@@ -44,6 +44,7 @@ type Setup struct {
 	Camera   CameraSet   `yaml:"camera,required"`
 	Backdrop BackdropSet `yaml:"backdrop,required"`
 	Lights   []LightSet  `yaml:"lights,required"`
+	Cards    []CardSet   `yaml:"cards,omitempty"`
 }
 
 type CameraSet struct {
@@ -78,4 +79,19 @@ type LightSet struct {
 	Elevation unit.Angle  `yaml:"elevation,required"` // above level
 	Power     unit.Stops  `yaml:"power,required"`     // from full, 0 or negative
 	Modelling bool        `yaml:"modelling_lamp,omitempty"`
+}
+
+// CardSet is a card or a flag: its centre's distance and direction from the middle between
+// the eyes. Its lit side is turned to the eyes; with Throws half-way between the eyes and
+// that light, so that a mirror would show it; with Shades to that light. Plan places none; a photographer adds them to
+// the file, and check counts what they throw and what they hide.
+type CardSet struct {
+	source.Places
+	Item      ID          `yaml:"item,required"`
+	Stand     ID          `yaml:"stand,omitempty"`  // none: held, clamped or leaned
+	Throws    string      `yaml:"throws,omitempty"` // a role
+	Shades    string      `yaml:"shades,omitempty"` // a role
+	Distance  unit.Length `yaml:"distance,required"`
+	Azimuth   unit.Angle  `yaml:"azimuth,required"`   // from the camera axis, positive to camera right
+	Elevation unit.Angle  `yaml:"elevation,required"` // above level
 }

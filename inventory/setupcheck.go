@@ -67,6 +67,23 @@ func (c *checker) setup(u *Setup) {
 	for i := range u.Lights {
 		c.light(&u.Lights[i], seen)
 	}
+	for i := range u.Cards {
+		k := &u.Cards[i]
+		within(c, &k.Places, "distance", k.Distance, lightDistance)
+		within(c, &k.Places, "azimuth", k.Azimuth, halfTurn)
+		within(c, &k.Places, "elevation", k.Elevation, quarterTurn)
+		if k.Throws != "" && k.Shades != "" {
+			c.say(&k.Places, "shades", "a card is turned to throw light or to shade, not both").Also = []source.Place{k.PlaceOf("throws")}
+		}
+		c.turned(k, "throws", k.Throws, seen)
+		c.turned(k, "shades", k.Shades, seen)
+	}
+}
+
+func (c *checker) turned(k *CardSet, key, name string, seen map[Role]*LightSet) {
+	if role, ok := RoleByName(name); name != "" && (!ok || seen[role] == nil) {
+		c.say(&k.Places, key, "the set-up has no light %q", name)
+	}
 }
 
 func (c *checker) light(l *LightSet, seen map[Role]*LightSet) {
@@ -103,6 +120,15 @@ func (u *Setup) Fits(s *Studio) error {
 		c.lightFits(&u.Lights[i], s)
 	}
 	c.who = ""
+	for i := range u.Cards {
+		k := &u.Cards[i]
+		if s.Card(k.Item) == nil {
+			c.missing(&k.Places, "item", "card", k.Item, ids(s.Shelf().Cards))
+		}
+		if k.Stand != "" && s.Stand(k.Stand) == nil {
+			c.missing(&k.Places, "stand", "stand", k.Stand, ids(s.Shelf().Stands))
+		}
+	}
 	c.counts(u, s)
 	return c.errs.Err()
 }
@@ -116,6 +142,12 @@ func (u *Setup) Uses() []ID {
 			if id != "" {
 				out = append(out, id)
 			}
+		}
+	}
+	for _, k := range u.Cards {
+		out = append(out, k.Item)
+		if k.Stand != "" {
+			out = append(out, k.Stand)
 		}
 	}
 	return out

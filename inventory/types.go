@@ -207,10 +207,13 @@ type Gel struct {
 	filter *colour.Gel // measured once
 }
 
+// Card is a reflector, or, dark, a flag. Of what it reflects the share Mirror goes about the
+// mirror direction, as on silver; 0 if not written.
 type Card struct {
 	Item        `yaml:",inline"`
 	Face        unit.Size  `yaml:"face,required"`
 	Reflectance unit.Share `yaml:"reflectance,required"`
+	Mirror      unit.Share `yaml:"mirror,omitempty"`
 }
 
 type Stand struct {

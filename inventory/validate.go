@@ -260,6 +260,7 @@ func (c *checker) thing(s *Studio, t Thing) {
 	case *Card:
 		c.face(&t.Places, t.Face, cardSide)
 		within(c, &t.Places, "reflectance", t.Reflectance, anyShare)
+		within(c, &t.Places, "mirror", t.Mirror, anyShare)
 	case *Stand:
 		c.stand(t)
 	case *Boom:

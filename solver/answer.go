@@ -49,6 +49,7 @@ type Checked struct {
 	Goals   []GoalResult        // in the brief's order
 	Limits  []constraints.Limit // room, ceiling, loads, sync: must hold for any set-up
 	Lights  []LightReport
+	Cards   []CardReport
 	Camera  CameraReport
 	Cost    Cost
 	Differs string   // in what it differs from the best, and what it gives up; empty for the best
@@ -104,6 +105,13 @@ type LightReport struct {
 	Words    string // "soft (41 deg across)", "amber, 0.9 stop lost in the gel"
 }
 
+// CardReport is a card or a flag of a set-up.
+type CardReport struct {
+	Set      inventory.CardSet
+	At       geom.Vec    // floor coordinates and height of its centre
+	FromBack unit.Length // distance of At from the backdrop
+}
+
 // CameraReport is the camera in numbers that can be taped or dialled.
 type CameraReport struct {
 	Distance    unit.Length // lens to eyes
@@ -117,6 +125,7 @@ type CameraReport struct {
 	// the camera's setting, and as the studio's meter shows it.
 	Together      unit.Stops
 	TogetherMeter float64
+	CardFill      unit.Stops // what the cards throw on the shadow side, against the key; -Inf if nothing
 }
 
 // Cost is what set-ups are ranked by, in this order.

@@ -86,6 +86,11 @@ func (c *Checked) reports(b *constraints.Bench, sc *constraints.Scene) {
 	for i := range c.Setup.Lights {
 		c.Lights = append(c.Lights, report(b, sc, &c.Setup.Lights[i]))
 	}
+	c.Camera.CardFill = unit.Stops(b.CardFill(c.Setup, sc))
+	for _, k := range c.Setup.Cards {
+		at := constraints.At(b.CardBox(&k))
+		c.Cards = append(c.Cards, CardReport{Set: k, At: at, FromBack: unit.Length(at.Y + sc.Depth.Lo)})
+	}
 }
 
 func report(b *constraints.Bench, sc *constraints.Scene, set *inventory.LightSet) LightReport {

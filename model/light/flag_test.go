@@ -71,7 +71,7 @@ func TestFlagByReasoning(t *testing.T) {
 			return e.Past(p, Flag{At: geom.Vec{X: x, Y: y, Z: 1.5}, Normal: geom.Vec{Y: 1}, W: w, H: 4}, q, n)
 		}
 		for _, c := range []struct {
-			what       string
+			what      string
 			got, want float64
 		}{
 			{"half", flag(1, 1, 2), all / 2}, {"covered", flag(1, 0, 3), 0}, {"behind the receiver", flag(-0.5, 0, 3), all},

@@ -45,6 +45,7 @@ type jsonSetup struct {
 	Camera   jsonCamera   `json:"camera"`
 	Backdrop jsonBackdrop `json:"backdrop"`
 	Lights   []jsonLight  `json:"lights"` // in build order
+	Cards    []jsonCard   `json:"cards"`
 	Goals    []jsonGoal   `json:"goals"`
 	Limits   []jsonLimit  `json:"limits"`
 	Meter    []string     `json:"meter_first"`
@@ -107,6 +108,18 @@ type jsonLight struct {
 	Lux       *number      `json:"meter_lux"`
 	Minutes   *number      `json:"minutes"`
 	Words     string       `json:"words"`
+}
+
+type jsonCard struct {
+	Item      inventory.ID `json:"item"`
+	Stand     inventory.ID `json:"stand"`
+	Throws    string       `json:"throws"` // the role of a light
+	Shades    string       `json:"shades"`
+	Distance  *number      `json:"distance_m"`
+	Azimuth   *number      `json:"azimuth_deg"`
+	Elevation *number      `json:"elevation_deg"`
+	At        jsonPoint    `json:"at"`
+	FromBack  *number      `json:"from_backdrop_m"`
 }
 
 // A point of the room: X to camera right, Y toward the camera, from the sitter's mark.
@@ -246,11 +259,15 @@ func setupJSON(s *inventory.Studio, c *solver.Checked) jsonSetup {
 		Cost:     jsonCost{c.Cost.Missed, c.Cost.Lights, c.Cost.Minutes, known(c.Cost.Tight)},
 		Camera:   cameraJSON(s, c),
 		Backdrop: jsonBackdrop{c.Setup.Backdrop.Item, known(float64(c.Setup.Backdrop.Distance))},
-		Lights:   []jsonLight{}, Goals: []jsonGoal{}, Limits: []jsonLimit{},
+		Lights:   []jsonLight{}, Cards: []jsonCard{}, Goals: []jsonGoal{}, Limits: []jsonLimit{},
 		Meter: some(c.MeterFirst), Unsure: some(c.Unsure), Fragile: some(c.Fragile), Cautions: some(c.Cautions),
 	}
 	for _, l := range inBuildOrder(c.Lights) {
 		out.Lights = append(out.Lights, lightJSON(l))
+	}
+	for _, k := range c.Cards {
+		out.Cards = append(out.Cards, jsonCard{k.Set.Item, k.Set.Stand, k.Set.Throws, k.Set.Shades, known(float64(k.Set.Distance)), known(k.Set.Azimuth.Degrees()),
+			known(k.Set.Elevation.Degrees()), point(k.At), known(float64(k.FromBack))})
 	}
 	for i := range c.Goals {
 		out.Goals = append(out.Goals, goalJSON(c, i))

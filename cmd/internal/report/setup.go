@@ -76,6 +76,7 @@ func (p *page) setup(s *inventory.Studio, b *constraints.Brief, c *solver.Checke
 	for i, l := range inBuildOrder(c.Lights) {
 		p.light(s, i+1, l, c)
 	}
+	p.cards(s, c)
 	p.together(s, c)
 	p.goals(c)
 	p.limits(c)
@@ -332,6 +333,41 @@ func (p *page) meter(l *solver.LightReport, cam inventory.CameraSet) string {
 		out += "; +-" + stops(d) + " until metered"
 	}
 	return out
+}
+
+// cards says where cards and flags stand, and what they throw together.
+func (p *page) cards(s *inventory.Studio, c *solver.Checked) {
+	for i := range c.Cards {
+		k := &c.Cards[i]
+		p.blank()
+		p.para(0, 3, "Card: "+label(s, k.Set.Item))
+		if k.Set.Stand != "" {
+			p.entry("on", label(s, k.Set.Stand))
+		}
+		p.entry("place", p.tape(k.Set.Distance)+" from the eyes, "+bearing(k.Set.Azimuth)+", "+rise(k.Set.Elevation, "eye level"))
+		p.entry("tape", p.across(k.At.X)+", "+p.along(k.At.Y)+"; centre "+p.tape(unit.Length(k.At.Z))+" up, turned "+turned(&k.Set))
+	}
+	if fill := float64(c.Camera.CardFill); len(c.Cards) > 0 && fill > -9 {
+		p.entry("throws", stops(fill)+" "+underKey(fill)+" on the shadow side")
+	}
+}
+
+// turned is where the lit side of a card faces.
+func turned(k *inventory.CardSet) string {
+	switch {
+	case k.Throws != "":
+		return "half-way between the eyes and the " + k.Throws
+	case k.Shades != "":
+		return "to the " + k.Shades
+	}
+	return "to the eyes"
+}
+
+func underKey(level float64) string {
+	if level > 0 {
+		return "over the key"
+	}
+	return "under the key"
 }
 
 // together is the reading of all lights at once, and what the meter is held to be.
