@@ -115,7 +115,7 @@ func (b *Bench) CardFill(set *inventory.Setup, sc *Scene) float64 {
 			continue
 		}
 		l := &sc.Lights[r.role]
-		pose := light.Pose{At: At(l.Pose), Aim: l.Pose.Target}
+		pose := feathered(l.Pose, float64(r.set.Feather))
 		for j := range sc.layout.cards {
 			p := &sc.layout.cards[j]
 			sum += math.Exp2(l.Level.Lo) * light.CardBounce(r.emitter, pose, p.card, sc.layout.Eye, p.toEye) / l.Reach.Target.Lo

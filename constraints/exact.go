@@ -287,7 +287,7 @@ func (b *Bench) light(sc *Scene, r *rig, white colour.XYZ) {
 		Az: unit.Point(float64(l.Azimuth)), El: unit.Point(float64(l.Elevation))}
 	out := &sc.Lights[r.role]
 	*out = LightScene{On: unit.Point(1), Pose: box, Posed: true, Flash: unit.Point(1), Modelling: unit.Point(math.Inf(-1))}
-	out.Reach = sc.layout.Respond(r.role, r.emitter, box)
+	out.Reach = sc.layout.respondExact(r.role, r.emitter, box, float64(l.Feather))
 	level := r.src.Output + float64(l.Power) + math.Log2(out.Reach.Target.Lo) - b.Needed(sc.Aperture, sc.ISO).Lo
 	if r.continuous() {
 		out.Flash = unit.Point(0)
@@ -297,6 +297,7 @@ func (b *Bench) light(sc *Scene, r *rig, white colour.XYZ) {
 	}
 	out.Level = unit.Point(level)
 	out.Tint = TintOf(r.src.XYZ, white)
-	out.Size = unit.Point(r.emitter.AngularSize(box.D.Lo) * 180 / math.Pi)
+	// Turned away, the face is seen foreshortened: as from farther off.
+	out.Size = unit.Point(r.emitter.AngularSize(box.D.Lo/math.Sqrt(math.Cos(float64(l.Feather)))) * 180 / math.Pi)
 	out.Clear = sc.layout.Clear(box, r.emitter.Face, l.Boom != "")
 }

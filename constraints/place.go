@@ -182,6 +182,15 @@ func At(p light.PoseBox) geom.Vec {
 	return p.Target.Add(geom.Polar(p.Az.Lo, p.El.Lo).Mul(p.D.Lo))
 }
 
+// Aim is the point at its target's distance that the face of an exact pose looks at, turned
+// away by an angle.
+func Aim(p light.PoseBox, feather unit.Angle) geom.Vec {
+	if feather == 0 {
+		return p.Target
+	}
+	return feathered(p, float64(feather)).Aim
+}
+
 func (b *Bench) counts(set *inventory.Setup, flash int) (out []Limit) {
 	used := map[inventory.ID]int{}
 	order := []inventory.ID{}

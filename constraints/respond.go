@@ -227,7 +227,7 @@ type Response struct {
 // points, computed by the exact model.
 func (l *Layout) Respond(role inventory.Role, e light.Emitter, box light.PoseBox) *Response {
 	if isPose(box) {
-		return l.respondExact(role, e, box)
+		return l.respondExact(role, e, box, 0)
 	}
 	return l.respondBox(role, e, box, len(l.Points))
 }
@@ -244,14 +244,27 @@ func (l *Layout) RespondRings(role inventory.Role, e light.Emitter, box light.Po
 
 var toLens = geom.Vec{Y: 1} // the backdrop faces the camera
 
-func (l *Layout) respondExact(role inventory.Role, e light.Emitter, box light.PoseBox) *Response {
-	pose := light.Pose{At: box.Target.Add(geom.Polar(box.Az.Lo, box.El.Lo).Mul(box.D.Lo)), Aim: box.Target}
+// feathered is the pose of an exact box whose face is turned away from its target by an
+// angle in radians about an upright axis through its centre, clockwise from above.
+func feathered(box light.PoseBox, by float64) light.Pose {
+	at := At(box)
+	to := box.Target.Sub(at)
+	az, el := to.AzEl() // azimuths run counter-clockwise from above
+	return light.Pose{At: at, Aim: at.Add(geom.Polar(az-by, el).Mul(to.Len()))}
+}
+
+func (l *Layout) respondExact(role inventory.Role, e light.Emitter, box light.PoseBox, feather float64) *Response {
+	pose := light.Pose{At: At(box), Aim: box.Target}
 	target := e.OnAxis(box.D.Lo)
+	if feather != 0 {
+		pose = feathered(box, feather)
+		target = e.Toward(pose, box.Target)
+	}
 	if role == inventory.Background {
 		target = e.Illuminance(pose, box.Target, toLens)
 	}
 	if len(l.cards) > 0 { // a meter at the target is in the shade of a flag too
-		n := pose.At.Sub(pose.Aim).Unit()
+		n := pose.At.Sub(box.Target).Unit()
 		if role == inventory.Background {
 			n = toLens
 		}

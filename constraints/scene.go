@@ -212,7 +212,9 @@ func (s *Scene) measureFocus(r *Reading) {
 		coc := unit.Length(r.Coc.Lo)
 		_, _, r.Field = optics.DepthBound(r.Focal, s.Aperture, r.Distance, coc)
 		r.EyeBlur = optics.WorstEyeBound(r.Focal, s.Aperture, r.Distance, r.EyeGap, optics.BetweenEyes)
-		r.Keepers = optics.KeepersBound(r.Focal, s.Aperture, r.Distance, r.EyeGap, unit.Point(float64(optics.FocusSpread)), coc, optics.BetweenEyes)
+		gapSD := s.Bench.build().Interpupillary.SD * unit.Length(math.Abs(math.Sin(float64(sitter.Turn))))
+		spread := unit.Point(float64(optics.EyesSpread(optics.FocusSpread, gapSD, optics.BetweenEyes)))
+		r.Keepers = optics.KeepersBound(r.Focal, s.Aperture, r.Distance, r.EyeGap, spread, coc, optics.BetweenEyes)
 		if s.Depth.Lo > 0 && !math.IsInf(s.Depth.Hi, 1) {
 			pupil := s.Lens.Pupil
 			if pupil == 0 {

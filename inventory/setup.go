@@ -77,8 +77,12 @@ type LightSet struct {
 	Distance  unit.Length `yaml:"distance,required"`
 	Azimuth   unit.Angle  `yaml:"azimuth,required"`   // from the camera axis, positive to camera right
 	Elevation unit.Angle  `yaml:"elevation,required"` // above level
-	Power     unit.Stops  `yaml:"power,required"`     // from full, 0 or negative
-	Modelling bool        `yaml:"modelling_lamp,omitempty"`
+	// Feather turns the face away from its target about an upright axis: positive to the
+	// light's own right, clockwise from above. Plan aims every light straight; check follows
+	// what the file says.
+	Feather   unit.Angle `yaml:"feather,omitempty"`
+	Power     unit.Stops `yaml:"power,required"` // from full, 0 or negative
+	Modelling bool       `yaml:"modelling_lamp,omitempty"`
 }
 
 // CardSet is a card or a flag: its centre's distance and direction from the middle between

@@ -49,6 +49,7 @@ var (
 	lightDistance = span[unit.Length]{0.1, 20}
 	halfTurn      = span[unit.Angle]{-180 * unit.Degree, 180 * unit.Degree}
 	quarterTurn   = span[unit.Angle]{-90 * unit.Degree, 90 * unit.Degree}
+	feathered     = span[unit.Angle]{-80 * unit.Degree, 80 * unit.Degree}
 	belowFull     = span[unit.Stops]{-20, 0}
 )
 
@@ -103,6 +104,7 @@ func (c *checker) light(l *LightSet, seen map[Role]*LightSet) {
 	within(c, p, "distance", l.Distance, lightDistance)
 	within(c, p, "azimuth", l.Azimuth, halfTurn)
 	within(c, p, "elevation", l.Elevation, quarterTurn)
+	within(c, p, "feather", l.Feather, feathered)
 	within(c, p, "power", l.Power, belowFull)
 }
 

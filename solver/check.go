@@ -100,7 +100,7 @@ func report(b *constraints.Bench, sc *constraints.Scene, set *inventory.LightSet
 	src, _ := b.SourceOf(st.Head(set.Head), st.Modifier(set.Modifier), st.Grid(set.Grid), st.Gel(set.Gel), set.Light == "lamp")
 	at := constraints.At(x.Pose)
 	level := x.Level.Lo
-	out := LightReport{Set: *set, At: at, Aim: x.Pose.Target, FromBack: unit.Length(at.Y + sc.Depth.Lo),
+	out := LightReport{Set: *set, At: at, Aim: constraints.Aim(x.Pose, set.Feather), FromBack: unit.Length(at.Y + sc.Depth.Lo),
 		Dialled: st.Head(set.Head).Dialled(set.Power), Level: unit.Stops(level),
 		Meter: meterShows(b, sc, level), Doubt: src.Doubt, Minutes: unit.Minutes(b.LightMinutes(*set))}
 	if set.Light == "lamp" { // E = C N^2 / (S t) for level 0

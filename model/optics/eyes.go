@@ -88,6 +88,18 @@ func before(f, h, u float64) float64 { return u * (u - f) / (h + u) }
 // spread and the sway of two people together, one standard deviation (from memory).
 const FocusSpread = 8 * unit.Millimetre
 
+// EyesSpread is the spread of the errors that part the eyes from the plane of focus: those
+// of the focus and the sway, and that of the eyes' own gap in depth, from sitter to sitter,
+// one standard deviation of which is gapSD. Focus between the eyes feels half of the gap,
+// focus on the near eye all of it. Where one error is normal about the limit of another that
+// is normal too, their variances add exactly: P(x + y <= r) with x, y independent.
+func EyesSpread(spread, gapSD unit.Length, focus Focus) unit.Length {
+	if focus == BetweenEyes {
+		gapSD /= 2
+	}
+	return unit.Length(math.Hypot(float64(spread), float64(gapSD)))
+}
+
 // Keepers returns the share of frames with both eyes within the circle of confusion
 // when the plane of focus errs by a normal distribution of the given spread about where
 // it was put. A spread of 0 gives 0 or 1.

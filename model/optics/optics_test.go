@@ -232,6 +232,38 @@ func TestKeepersMonteCarlo(t *testing.T) {
 	}
 }
 
+// The same with focus, sway and the size of the sitter's head drawn one by one: the camera
+// errs, the two people sway, and every frame has another sitter. The eyes' gap is normal but
+// not negative, hence a hundredth more.
+func TestKeepersOfManySitters(t *testing.T) {
+	r := rand.New(rand.NewPCG(9, 2))
+	const frames = 20000
+	for range 60 {
+		f, n := unit.Length(.05+r.Float64()*.085), 1.2+r.Float64()*5
+		u := optics.DistanceFor(f, 36*mm, unit.Length(.3+r.Float64()*.5))
+		turn, ipd, ipdSD := r.Float64()*.7, 62.9*mm, 3.7*mm
+		camera, sway := unit.Length(.005), unit.Length(.0062)
+		focus := optics.Focus(r.IntN(2))
+		sin := unit.Length(math.Sin(turn))
+		spread := optics.EyesSpread(unit.Length(math.Hypot(float64(camera), float64(sway))), ipdSD*sin, focus)
+		want := float64(optics.Keepers(f, n, u, ipd*sin, spread, .03*mm, focus))
+		kept := 0
+		for range frames {
+			gap := max(0, ipd+ipdSD*unit.Length(r.NormFloat64())) * sin
+			// The photographer focuses where a usual pair of eyes would ask for it, from the middle
+			// between them or from the near eye; camera and sway add their own.
+			s := optics.FocusDistance(u, ipd*sin, focus) + camera*unit.Length(r.NormFloat64()) + sway*unit.Length(r.NormFloat64())
+			if focus == optics.NearEye {
+				s = optics.FocusDistance(u, gap, focus) + s - optics.FocusDistance(u, ipd*sin, focus)
+			}
+			if optics.Blur(f, n, s, u-gap/2, 1) <= .03*mm && optics.Blur(f, n, s, u+gap/2, 1) <= .03*mm {
+				kept++
+			}
+		}
+		within(t, "keepers", float64(kept)/frames, want, 4*.0036+.01)
+	}
+}
+
 // Predicted shares with both eyes sharp, focus on the near eye, spread 8 mm, c 0.030 mm,
 // for a frame of 36 x 24 mm upright over 35 cm and 60 cm, interpupillary breadth 63 mm;
 // computed elsewhere with the simpler depth of field 2cN(1+m)/m^2, hence 0.02 of room.

@@ -96,6 +96,7 @@ type jsonLight struct {
 	Distance  *number      `json:"distance_m"`
 	Azimuth   *number      `json:"azimuth_deg"`
 	Elevation *number      `json:"elevation_deg"`
+	Feather   *number      `json:"feather_deg"` // turned from its target, clockwise from above
 	At        jsonPoint    `json:"at"`
 	Aim       jsonPoint    `json:"aim"`
 	FromBack  *number      `json:"from_backdrop_m"`
@@ -299,7 +300,7 @@ func lightJSON(l *solver.LightReport) jsonLight {
 	out := jsonLight{
 		Role: l.Set.Role, Head: l.Set.Head, Light: l.Set.Light, Modifier: l.Set.Modifier, Grid: l.Set.Grid, Gel: l.Set.Gel,
 		Stand: l.Set.Stand, Boom: l.Set.Boom, Distance: known(float64(l.Set.Distance)),
-		Azimuth: known(l.Set.Azimuth.Degrees()), Elevation: known(l.Set.Elevation.Degrees()),
+		Azimuth: known(l.Set.Azimuth.Degrees()), Elevation: known(l.Set.Elevation.Degrees()), Feather: known(l.Set.Feather.Degrees()),
 		At: point(l.At), Aim: point(l.Aim), FromBack: known(float64(l.FromBack)), Power: known(float64(l.Set.Power)),
 		Dialled: l.Dialled, Modelling: l.Set.Modelling, Level: known(float64(l.Level)), Doubt: known(float64(l.Doubt)),
 		Meter: known(l.Meter), Minutes: known(float64(l.Minutes)), Words: l.Words,

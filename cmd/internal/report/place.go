@@ -135,7 +135,24 @@ func (st Style) along(y float64) string {
 // aim says where the face points and how far it is tipped.
 func (st Style) aim(l *solver.LightReport) string {
 	s := "at " + target(l.Set.Role) + ", " + st.tape(unit.Length(l.Aim.Z)) + " up"
+	if f := l.Set.Feather; f != 0 {
+		s = degrees(abs(f)) + " past " + target(l.Set.Role) + ", " + past(l)
+	}
 	return s + "; " + tilt(l.Aim.Sub(l.At))
+}
+
+// past is the way in which a feathered face is turned from its target.
+func past(l *solver.LightReport) string {
+	// The target lies straight ahead of where the face would look with no feather.
+	az, el := l.Aim.Sub(l.At).AzEl()
+	by := l.Aim.Sub(l.At.Add(geom.Polar(az+float64(l.Set.Feather), el).Mul(l.Aim.Sub(l.At).Len())))
+	switch {
+	case math.Abs(by.X) > math.Abs(by.Y):
+		return "toward " + side(by.X)
+	case by.Y > 0:
+		return "toward the camera"
+	}
+	return "toward the backdrop"
 }
 
 func tilt(v geom.Vec) string {
