@@ -36,9 +36,15 @@ var hueWords = [...]HueWord{
 
 // HueByName finds a hue word, in capitals or not.
 func HueByName(word string) (HueWord, bool) {
-	word = strings.Join(strings.Fields(strings.ToLower(word)), " ")
+	if w, ok := hueCalled(word); ok { // as it is written mostly, and asked often
+		return w, true
+	}
+	return hueCalled(strings.Join(strings.Fields(strings.ToLower(word)), " "))
+}
+
+func hueCalled(name string) (HueWord, bool) {
 	for _, w := range hueWords {
-		if w.Name == word {
+		if w.Name == name {
 			return w, true
 		}
 	}
