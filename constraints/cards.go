@@ -44,18 +44,27 @@ func (b *Bench) placeCard(k *inventory.CardSet, lit func(role string) geom.Vec) 
 	return p
 }
 
+// lit works out every card under one light.
+func (l *Layout) lit(e light.Emitter, pose light.Pose) []light.LitCard {
+	var out []light.LitCard
+	for i := range l.cards {
+		out = append(out, l.cards[i].card.Lit(e, pose))
+	}
+	return out
+}
+
 // direct is the light of an emitter on a plane at q: straight, past the cards, and by way of
 // one of them. Light from one card to another is left out.
-func (l *Layout) direct(e light.Emitter, pose light.Pose, q, n geom.Vec) float64 {
-	straight := e.Illuminance(pose, q, n)
-	if len(l.cards) == 0 {
-		return straight
+func (l *Layout) direct(e light.Emitter, pose light.Pose, by []light.LitCard, q, n geom.Vec) float64 {
+	got := e.Illuminance(pose, q, n)
+	if len(by) == 0 {
+		return got
 	}
-	by := 0.0
-	for i := range l.cards {
-		by += light.CardBounce(e, pose, l.cards[i].card, q, n)
+	got *= l.unhidden(e, pose, q, n, got)
+	for i := range by {
+		got += by[i].At(q, n)
 	}
-	return straight*l.unhidden(e, pose, q, n, straight) + by
+	return got
 }
 
 // unhidden is the share of an emitter's light at q that the cards let past; two that overlap
@@ -73,14 +82,13 @@ func (l *Layout) unhidden(e light.Emitter, pose light.Pose, q, n geom.Vec, all f
 // filled is what the shadow side of the face gets of an emitter by the room and the cards:
 // each card stands in the way of some of the room, gives part of that back, and throws
 // what it gets of the light itself.
-func (l *Layout) filled(e light.Emitter, pose light.Pose, room float64) float64 {
-	for i := range l.cards {
+func (l *Layout) filled(by []light.LitCard, room float64) float64 {
+	for i := range by {
 		p := &l.cards[i]
 		room *= 1 - p.fills*(1-p.card.Rho)
 	}
-	for i := range l.cards {
-		p := &l.cards[i]
-		room += light.CardBounce(e, pose, p.card, l.Eye, p.toEye)
+	for i := range by {
+		room += by[i].At(l.Eye, l.cards[i].toEye)
 	}
 	return room
 }

@@ -55,7 +55,7 @@ func Collisions(b *Brief) []Collision {
 			}
 		}
 	}
-	return append(out, crowded(musts, wants)...)
+	return append(out, crowded(bench, musts, wants)...)
 }
 
 // clash finds a quantity that two goals confine to ranges that do not meet.
@@ -71,9 +71,12 @@ func clash(a, b []Want) (x, y Want, ok bool) {
 }
 
 // crowded finds limits on the number of lights that the goals' own lights exceed.
-func crowded(musts []*Goal, wants [][]Want) []Collision {
+func crowded(b *Bench, musts []*Goal, wants [][]Want) []Collision {
 	needed := map[inventory.Role]*Goal{} // the first goal that needs the light
 	for _, g := range musts {
+		if c, ok := g.Req.(Carded); ok && c.ByCard() && b.Studio != nil && len(b.Studio.Cards) > 0 {
+			continue // a card may do
+		}
 		need, _ := g.Req.Roles()
 		for _, r := range need {
 			if needed[r] == nil {

@@ -178,6 +178,10 @@ type Requirement interface {
 	Relax(b *Bench) iter.Seq[Change]
 }
 
+// Carded is an optional part of a Requirement: a goal that asks for light which a card can
+// throw as well as a lamp.
+type Carded interface{ ByCard() bool }
+
 // Change is one way to loosen a brief or add to a kit. Apply works on copies that the
 // caller made. Text is an imperative without a full stop: "stop down to f/5.6".
 type Change struct {

@@ -120,6 +120,9 @@ func (g *ratioGoal) Roles() (need, may []inventory.Role) {
 	return []inventory.Role{inventory.Key}, []inventory.Role{inventory.Fill}
 }
 
+// ByCard: with a top, a card can fill the shadows as far as a light does.
+func (g *ratioGoal) ByCard() bool { return !math.IsInf(g.wanted().Hi, 1) }
+
 func (g *ratioGoal) Reads() Aspect {
 	return Pose(inventory.Key) | Level(inventory.Key) | Pose(inventory.Fill) | Level(inventory.Fill) | OnBounce
 }

@@ -274,15 +274,16 @@ func (l *Layout) respondExact(role inventory.Role, e light.Emitter, box light.Po
 	if l.bounce != nil {
 		l.bounce.Indirect(e, pose, indirect[:])
 	}
+	by := l.lit(e, pose)
 	per := func(x float64) unit.Interval {
 		if target <= 0 {
 			return unit.Interval{Lo: 0, Hi: math.Inf(1)}
 		}
 		return unit.Point(x / target)
 	}
-	r := &Response{Target: unit.Point(target), Face: per(l.filled(e, pose, indirect[0])), PaperBounce: per(indirect[3]),
-		EdgeLeft:  per(l.direct(e, pose, l.Edge[0], l.Normal[0]) + indirect[1]),
-		EdgeRight: per(l.direct(e, pose, l.Edge[1], l.Normal[1]) + indirect[2]),
+	r := &Response{Target: unit.Point(target), Face: per(l.filled(by, indirect[0])), PaperBounce: per(indirect[3]),
+		EdgeLeft:  per(l.direct(e, pose, by, l.Edge[0], l.Normal[0]) + indirect[1]),
+		EdgeRight: per(l.direct(e, pose, by, l.Edge[1], l.Normal[1]) + indirect[2]),
 		Backdrop:  make([]unit.Interval, len(l.Points))}
 	if target > 0 {
 		r.bounced = [2]float64{indirect[1] / target, indirect[2] / target}
@@ -293,7 +294,7 @@ func (l *Layout) respondExact(role inventory.Role, e light.Emitter, box light.Po
 			r.exact = append(r.exact, math.NaN())
 			continue
 		}
-		r.Backdrop[i] = per(l.direct(e, pose, p, toLens))
+		r.Backdrop[i] = per(l.direct(e, pose, by, p, toLens))
 		if r.Backdrop[i].IsPoint() {
 			r.exact = append(r.exact, r.Backdrop[i].Lo)
 		}

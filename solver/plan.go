@@ -41,6 +41,9 @@ func Plan(ctx context.Context, s *inventory.Studio, b *constraints.Brief, o Opti
 	show := o.Count
 	o.Count = max(o.Count, alwaysFind)
 	a := h.plan(o)
+	if a.Outcome != Found {
+		h.cardsBest(a, o)
+	}
 	a.Setups = a.Setups[:min(show, len(a.Setups))]
 	if a.Outcome == Cannot {
 		a.Conflict = h.explain(o)

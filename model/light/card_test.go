@@ -72,3 +72,18 @@ func TestSilverCardIsNarrow(t *testing.T) {
 		t.Errorf("beside it silver gives %g, matt %g", s, m)
 	}
 }
+
+// The quicker form against CardBounce, matt and silver, on receivers about the card.
+func TestLitCard(t *testing.T) {
+	e, p := Emitter{Face: Face{Rect, 0.6, 0.9}}, Pose{At: geom.Vec{X: -1, Y: 0.9, Z: 1.8}, Aim: geom.Vec{Z: 1.3}}
+	for _, mirror := range []float64{0, 0.8} {
+		c := Card{At: geom.Vec{X: 0.6, Y: 0.2, Z: 1.2}, Normal: geom.Vec{X: -1, Y: 0.2, Z: 0.1}.Unit(), W: 0.6, H: 0.9, Rho: 0.85, Mirror: mirror, Lobe: 10}
+		lit := c.Lit(e, p)
+		for _, q := range []geom.Vec{{Z: 1.3}, {X: -0.2, Y: -0.3, Z: 1.3}, {Y: -2, Z: 1.5}, {X: -1, Y: -2, Z: 0.6}} {
+			n := c.At.Sub(q).Unit()
+			if got, want := lit.At(q, n), CardBounce(e, p, c, q, n); math.Abs(got-want) > 0.01*want {
+				t.Errorf("mirror %g at %v: %g, by CardBounce %g", mirror, q, got, want)
+			}
+		}
+	}
+}
