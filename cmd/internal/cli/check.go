@@ -7,6 +7,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"falloff/cmd/internal/report"
+	"falloff/constraints"
 	"falloff/inventory"
 	"falloff/solver"
 )
@@ -28,27 +29,9 @@ Exit code: 0 everything holds, 2 bad input, 3 a must or a limit fails.`,
 			if err != nil {
 				return err
 			}
-			set, err := inventory.LoadSetup(args[0])
-			if err != nil {
-				return badInput{err}
-			}
-			dir := filepath.Dir(args[0])
-			if a.studio == "" {
-				a.studio = referred(set.Studio, dir)
-			}
-			if brief == "" {
-				brief = referred(set.Brief, dir)
-			}
-			if brief == "" {
-				return badInput{fmt.Errorf("%s names no brief; give one with --brief FILE", args[0])}
-			}
-			s, b, err := a.bench(brief)
+			s, b, checked, err := a.checkedSetup(args[0], brief)
 			if err != nil {
 				return err
-			}
-			checked, err := solver.Check(s, b, set)
-			if err != nil {
-				return solverError(err)
 			}
 			a.answered(solver.Found)
 			if !checked.Holds() {
@@ -63,4 +46,32 @@ Exit code: 0 everything holds, 2 bad input, 3 a must or a limit fails.`,
 	c.Flags().StringVar(&brief, "brief", "", "brief `FILE` (default: the one that the set-up names)")
 	c.Flags().StringVar(&a.studio, "studio", "", "studio `FILE` (default: the one that the set-up names, else northlight)")
 	return c
+}
+
+// checkedSetup loads a set-up with the studio and the brief that it names, or those of the
+// flags, and checks it.
+func (a *app) checkedSetup(name, brief string) (*inventory.Studio, *constraints.Brief, *solver.Checked, error) {
+	set, err := inventory.LoadSetup(name)
+	if err != nil {
+		return nil, nil, nil, badInput{err}
+	}
+	dir := filepath.Dir(name)
+	if a.studio == "" {
+		a.studio = referred(set.Studio, dir)
+	}
+	if brief == "" {
+		brief = referred(set.Brief, dir)
+	}
+	if brief == "" {
+		return nil, nil, nil, badInput{fmt.Errorf("%s names no brief; give one with --brief FILE", name)}
+	}
+	s, b, err := a.bench(brief)
+	if err != nil {
+		return nil, nil, nil, err
+	}
+	checked, err := solver.Check(s, b, set)
+	if err != nil {
+		return nil, nil, nil, solverError(err)
+	}
+	return s, b, checked, nil
 }

@@ -1,0 +1,237 @@
+package picture
+
+import (
+	"fmt"
+	"math"
+
+	"falloff/cmd/internal/report/draw"
+	"falloff/model/geom"
+	"falloff/model/people"
+)
+
+// view places what the lens sees on a picture: half frames to units.
+type view struct {
+	*Set
+	mid          draw.Point
+	halfW, halfH float64
+}
+
+func (v view) at(x, y float64) draw.Point {
+	return draw.Point{X: v.mid.X + x*v.halfW, Y: v.mid.Y - y*v.halfH}
+}
+
+// sees is where a point of the room stands on the picture; false for what is behind the
+// lens or so far aside that it is nowhere near the frame.
+func (v view) sees(p geom.Vec) (draw.Point, bool) {
+	x, y, depth := v.Stage.See(p)
+	return v.at(x, y), depth > 0.1 && math.Abs(x) < 50 && math.Abs(y) < 50
+}
+
+func (v view) seesAll(pts []geom.Vec) ([]draw.Point, bool) {
+	out := make([]draw.Point, len(pts))
+	for i, p := range pts {
+		q, ok := v.sees(p)
+		if !ok {
+			return nil, false
+		}
+		out[i] = q
+	}
+	return out, true
+}
+
+// Frame is what the lens sees: the backdrop as it will be drawn with lines of equal tone,
+// the outline of the sitter, and outside the frame the lights and stands that must stay
+// out of it.
+func (s *Set) Frame() *draw.Picture {
+	const side, over = 27, 13
+	w, h := s.Stage.HalfFrame()
+	halfW := draw.Width/2 - float64(side)
+	halfH := halfW * h / w
+	p := s.picture("frame", "What the lens sees", 2*halfH+2*over+4)
+	v := view{s, draw.Point{X: draw.Width / 2, Y: over + halfH}, halfW, halfH}
+	a, b := v.at(-1, 1), v.at(1, -1)
+	field := s.backdrop()
+	p.Says = s.sayFrame(field)
+
+	p.Image(field.image(s), a, b)
+	p.Clip("seen", a, b)
+	field.contours(p, v)
+	v.stands(p, true)
+	v.sitter(p)
+	v.stands(p, false)
+	p.Close()
+	v.lights(p, a, b)
+	p.Rect("frame", a, b)
+	v.marks(p)
+	field.labels(p, v)
+	for i := range s.Lights {
+		v.badge(p, &s.Lights[i])
+	}
+	return p
+}
+
+func (s *Set) sayFrame(f *field) string {
+	lo, hi := f.tones(s)
+	_, eyes, _ := s.Stage.See(s.Stage.Eye)
+	return fmt.Sprintf("The frame as the lens sees it. The backdrop is drawn from %+.1f to %+.1f stops from middle grey. The eyes are %.0f %% up the frame.",
+		lo, hi, 50*(1+eyes))
+}
+
+// stands draws poles and arms, those behind the sitter or those before.
+func (v view) stands(p *draw.Picture, behind bool) {
+	for i := range v.Lights {
+		l := &v.Lights[i]
+		if (l.Pose.At.Y < -0.1) != behind {
+			continue
+		}
+		top := l.bracket()
+		if l.Set.Boom != "" {
+			foot := v.boomFoot(l)
+			v.pole(p, "arm", top, foot)
+			top = foot
+		}
+		v.pole(p, "stand", top, geom.Vec{X: top.X, Y: top.Y})
+	}
+}
+
+func (v view) pole(p *draw.Picture, class string, a, b geom.Vec) {
+	from, ok := v.sees(a)
+	to, too := v.sees(b)
+	if ok && too {
+		p.Line(class, from, to)
+	}
+}
+
+// lights draws the outlines of the lights as the lens would see them.
+func (v view) lights(p *draw.Picture, a, b draw.Point) {
+	p.Clip("about", draw.Point{X: 0, Y: 0}, draw.Point{X: draw.Width, Y: p.H})
+	for i := range v.Lights {
+		l := &v.Lights[i]
+		body, ok := v.seesAll(bulk(l))
+		if !ok {
+			continue
+		}
+		p.Open("light", "data-role", l.Role.String())
+		outline := hull(body)
+		p.Path("out", outline, true)
+		if face, ok := v.seesAll(faceOutline(l)); ok {
+			p.Path("out", hull(face), true)
+		}
+		p.Close()
+	}
+	p.Close()
+}
+
+// badge names a light beside its outline, or at the edge of the picture nearest to it.
+func (v view) badge(p *draw.Picture, l *Light) {
+	at, ok := v.sees(l.Pose.At)
+	if !ok {
+		return
+	}
+	const edge = 4
+	c := draw.Point{X: min(max(at.X, edge), draw.Width-edge), Y: min(max(at.Y, edge), p.H-edge)}
+	p.FitBadge(c, l.number(), math.Atan2(v.mid.Y-c.Y, v.mid.X-c.X), 0.01, 5.5, 8, 11)
+}
+
+// sitter draws shoulders, neck, ears and head, with a coloured edge where a rim or hair
+// light falls, and the eyes.
+func (v view) sitter(p *draw.Picture) {
+	b := v.Stage.Build
+	left, right, chin := v.landmark(people.LeftShoulder), v.landmark(people.RightShoulder), v.landmark(people.Chin)
+	across := right.Sub(left)
+	drop := func(t, z float64) geom.Vec { return left.Add(across.Mul(t)).Add(geom.Vec{Z: z}) }
+	body := []geom.Vec{drop(0.42, 0.10), drop(0.58, 0.10), drop(0.62, 0.06), drop(0.86, 0.035), drop(0.96, 0), drop(1, -0.06),
+		drop(0.99, -0.25), drop(0.93, -0.8), drop(0.07, -0.8), drop(0.01, -0.25), drop(0, -0.06), drop(0.04, 0), drop(0.14, 0.035), drop(0.38, 0.06)}
+	if pts, ok := v.seesAll(body); ok {
+		p.Path("person", pts, true)
+	}
+	side, face := v.turned()
+	for _, e := range []people.Point{people.LeftEar, people.RightEar} {
+		c := v.landmark(e)
+		if pts, ok := v.seesAll(oval(c, geom.Vec{X: 1}, geom.Vec{Z: 1}, 0.011, float64(b.EarLength.Mean)/2)); ok {
+			p.Path("person", pts, true)
+		}
+	}
+	mid := v.headMiddle()
+	mid.Z = (v.Stage.Crown.Z + chin.Z) / 2
+	// The outline of an ellipsoid of head breadth and length, turned.
+	half := math.Hypot((float64(b.HeadBreadth.Mean)/2+0.015)*side.X, float64(b.HeadLength.Mean)/2*face.X)
+	head := oval(mid, geom.Vec{X: 1}, geom.Vec{Z: 1}, half, (v.Stage.Crown.Z-chin.Z)/2)
+	pts, ok := v.seesAll(head)
+	if !ok {
+		return
+	}
+	p.Path("person", pts, true, "data-part", "head")
+	v.edges(p, head)
+	v.features(p)
+	p.Take(bounds(pts))
+}
+
+// edges colours the rim of the head where a rim light or a hair light falls on it.
+func (v view) edges(p *draw.Picture, head []geom.Vec) {
+	n := len(head) // ring runs from camera right over the crown to camera left
+	part := map[string][2]int{"rim-right": {-n / 12, n / 6}, "rim-left": {n / 3, n/2 + n/12}, "hair": {n / 6, n / 3}}
+	for i := range v.Lights {
+		l := &v.Lights[i]
+		span, ok := part[l.Role.String()]
+		if !ok {
+			continue
+		}
+		var arc []geom.Vec
+		for j := span[0]; j <= span[1]; j++ {
+			arc = append(arc, head[(j+n)%n])
+		}
+		if pts, ok := v.seesAll(arc); ok {
+			p.Path("edge", pts, false, "style", "stroke:"+v.swatch(l))
+		}
+	}
+}
+
+// features are the eyes, nose and mouth, by their places on the head.
+func (v view) features(p *draw.Picture) {
+	side, _ := v.turned()
+	for _, e := range []people.Point{people.LeftEye, people.RightEye} {
+		c := v.landmark(e)
+		if pts, ok := v.seesAll(oval(c, side, geom.Vec{Z: 1}, 0.014, 0.0055)); ok {
+			p.Path("line", pts, true)
+		}
+		if q, ok := v.sees(c); ok {
+			p.Circle("dot", q, 0.006*v.halfH/v.half(), "data-part", e.String())
+		}
+	}
+	nose, mouth := v.landmark(people.NoseTip), v.landmark(people.Mouth)
+	if pts, ok := v.seesAll([]geom.Vec{nose.Add(side.Mul(-0.014)), nose, nose.Add(side.Mul(0.014))}); ok {
+		p.Path("thin", pts, false)
+	}
+	if pts, ok := v.seesAll([]geom.Vec{mouth.Add(side.Mul(-0.024)), mouth.Add(side.Mul(0.024))}); ok {
+		p.Path("line", pts, false)
+	}
+}
+
+// half is half the height of the frame at the sitter, metres.
+func (v view) half() float64 {
+	_, h := v.Stage.HalfFrame()
+	return h
+}
+
+// marks are the heights in the frame to look for in the viewfinder.
+func (v view) marks(p *draw.Picture) {
+	_, eye, _ := v.Stage.See(v.Stage.Eye)
+	_, crown, _ := v.Stage.See(v.Stage.Crown)
+	edge := v.at(1, 0).X
+	for _, m := range []struct {
+		y    float64
+		text string
+	}{{eye, fmt.Sprintf("eyes %.0f %% up", 50*(1+eye))}, {crown, v.headroom(crown)}} {
+		if math.Abs(m.y) > 1 {
+			continue
+		}
+		y := v.at(0, m.y).Y
+		p.Line("heavy", draw.Point{X: edge - 1.5, Y: y}, draw.Point{X: edge + 1.5, Y: y})
+		p.Text("small halo", draw.Point{X: edge + 2.3, Y: y + 1.1}, draw.Start, m.text)
+	}
+}
+
+func (v view) headroom(crown float64) string {
+	return fmt.Sprintf("head %.0f %% free", 50*(1-crown))
+}
