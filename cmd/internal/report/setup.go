@@ -317,7 +317,7 @@ func power(s *inventory.Studio, l *solver.LightReport) string {
 }
 
 // meter is the reading to expect of one light alone.
-func (p *page) meter(l *solver.LightReport, cam inventory.CameraSet) string {
+func (st Style) meter(l *solver.LightReport, cam inventory.CameraSet) string {
 	facing := ", facing the light: "
 	if l.Set.Role == inventory.Background.String() {
 		facing = ", flat on the paper and facing the lens: "

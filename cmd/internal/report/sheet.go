@@ -62,6 +62,15 @@ func (s *Sheet) HTML(w io.Writer) error {
 	m.document(title(s.set), func() {
 		s.header(&m)
 		s.build(&m)
+		s.before(&m)
+		s.order(&m)
+		s.together(&m)
+		s.look(&m)
+		s.argument(&m)
+		s.pack(&m)
+		m.in("footer", func() {
+			m.one("p", "Made by falloff from a computed model of light. Left and right are the camera's; levels and tones are in stops. Numbers with +- have not been metered yet.")
+		})
 	})
 	_, err := io.WriteString(w, m.text.String())
 	return err
@@ -104,14 +113,4 @@ func figure(m *markup, p *draw.Picture, caption string) {
 			m.one("span", caption)
 		})
 	}, "id", p.ID+"-figure")
-}
-
-func (s *Sheet) build(m *markup) {
-	m.in("section", func() {
-		m.in("div", func() {
-			for _, d := range s.Drawings() {
-				figure(m, d, "x")
-			}
-		}, "class", "pair")
-	})
 }

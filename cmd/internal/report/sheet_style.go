@@ -27,11 +27,11 @@ a{color:inherit}
 figure{margin:0 0 1rem;break-inside:avoid}
 figcaption{font-size:.85rem;line-height:1.35;margin-top:.2rem}
 svg.drawing{display:block;width:100%;height:auto;max-width:44rem;margin:0 auto}
-table{border-collapse:collapse;width:100%;font-size:.92rem}
+table{border-collapse:collapse;width:100%;font-size:.92rem;margin-bottom:.8rem}
 th,td{text-align:left;vertical-align:top;padding:.3rem .5rem .3rem 0;border-bottom:1px solid var(--faint)}
 thead th{font-weight:600;font-size:.82rem}
-.steps{list-style:none;padding:0}
-.step{break-inside:avoid;margin:0 0 .8rem;padding:.6rem .8rem;background:var(--panel);border-left:3px solid var(--ink)}
+.steps{list-style:none;padding:0;display:grid;grid-template-columns:1fr;gap:.8rem}
+.step{break-inside:avoid;margin:0;padding:.6rem .8rem;background:var(--panel);border-left:3px solid var(--ink)}
 .step h3{margin:0 0 .2rem}
 .step dl{display:grid;gap:.1rem;margin:.4rem 0}
 .step dl div{display:grid;grid-template-columns:5.2rem 1fr;gap:.5rem}
@@ -40,6 +40,7 @@ thead th{font-weight:600;font-size:.82rem}
 .cautions{border:2px solid var(--warn);padding:.2rem .9rem .5rem;margin:1.2rem 0;break-inside:avoid}
 .cautions h2{border:0;margin-top:.4rem;padding:0}
 .tick{list-style:none;padding-left:0}.tick li{padding-left:1.6em;text-indent:-1.6em}.tick li::before{content:"\2610\00a0\00a0"}
+.cases{columns:15rem;column-gap:2rem}.case{break-inside:avoid}
 .argument ol,.argument ul{padding-left:1.2rem}.quote{font-family:ui-monospace,Menlo,Consolas,"DejaVu Sans Mono",monospace;font-size:.88rem;overflow-wrap:anywhere}
 code{font-family:ui-monospace,Menlo,Consolas,"DejaVu Sans Mono",monospace;font-size:.9em;overflow-wrap:anywhere}
 .cards{display:grid;grid-template-columns:repeat(auto-fit,minmax(17rem,1fr));gap:1rem}
@@ -53,18 +54,20 @@ table.stack td{display:grid;grid-template-columns:6.2rem 1fr;gap:.5rem;border:0;
 table.stack td::before{content:attr(data-head);color:var(--soft);font-size:.88em}
 table.stack td:empty{display:none}
 }
-@media screen and (min-width:52rem){.pair{grid-template-columns:1fr 1fr;column-gap:2rem}}
+@media screen and (min-width:52rem){.pair,.steps{grid-template-columns:1fr 1fr;column-gap:2rem}.steps{column-gap:1rem}}
 @page{margin:12mm}
 @media print{
-html{font-size:8.6pt}body{background:#fff;color:#000}main{max-width:none;padding:0}
+html{font-size:8pt}body{background:#fff;color:#000}main{max-width:none;padding:0}
 h1{font-size:15pt}h2{margin:1rem 0 .4rem;break-after:avoid}h3{break-after:avoid}
-.pair{grid-template-columns:1fr 1fr;column-gap:6mm;row-gap:0}
-figure{margin-bottom:3mm}
+.pair,.steps{grid-template-columns:1fr 1fr;column-gap:6mm;row-gap:0}
+figure{margin-bottom:2mm}table{font-size:7.6pt;margin-bottom:2mm}th,td{padding:.5mm 1.5mm .5mm 0}
 .dials{grid-template-columns:repeat(7,1fr);gap:1.5mm;margin:1.5mm 0 3mm}.dials div{padding:.8mm 1.5mm}.dials dd{font-size:9pt}
 .page{break-before:page}.page h2{border-top:0;margin-top:0}
 tr{break-inside:avoid}
 svg.drawing{max-width:none}
-.steps{columns:2;column-gap:6mm}
+.steps{gap:2mm 6mm}
+.step{margin:0}.step dl{margin:1mm 0}.step p{margin:.5mm 0}
+figcaption{font-size:7pt}.verdict,header p{margin:.5mm 0}
 .dials div,.step,.card{background:#f5f4f1;-webkit-print-color-adjust:exact;print-color-adjust:exact}
 svg.drawing{-webkit-print-color-adjust:exact;print-color-adjust:exact}
 }

@@ -50,16 +50,21 @@ func (p *page) goals(c *solver.Checked) {
 	}
 }
 
+// goalName says what a goal is called, and that it is a wish or was assumed.
+func goalName(g *solver.GoalResult) string {
+	name := g.Goal.Name()
+	if g.Goal.Wish > 0 {
+		return name + " (wish " + itoa(g.Goal.Wish) + ")"
+	} else if g.Goal.Assumed {
+		return name + " (assumed)"
+	}
+	return name
+}
+
 // goal prints how one goal stands, and returns that in one word.
 func (p *page) goal(g *solver.GoalResult) string {
 	word := status(g)
-	name := g.Goal.Name()
-	if g.Goal.Wish > 0 {
-		name += " (wish " + itoa(g.Goal.Wish) + ")"
-	} else if g.Goal.Assumed {
-		name += " (assumed)"
-	}
-	text := name + ": " + p.units(strings.TrimPrefix(g.Sentence, g.Goal.Name()+": "))
+	text := goalName(g) + ": " + p.units(strings.TrimPrefix(g.Sentence, g.Goal.Name()+": "))
 	if m := p.margins(g); m != "" && g.Holds {
 		text += "; " + m
 	}

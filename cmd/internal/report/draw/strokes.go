@@ -52,6 +52,7 @@ func (t tints) rules() string {
 	}
 	b.WriteString(".drawing text{fill:" + t.ink + ";stroke:none}")
 	rule("halo", "stroke:"+t.ground)
+	rule("plate", "fill:"+t.ground+";stroke:none")
 	rule("ground", "fill:"+t.ground)
 	rule("muted", "fill:"+t.soft)
 	rule("wall paper line heavy face body person camera arm mark frame axis d1 d2 d3 d4 d5 d6 out", "stroke:"+t.ink)
@@ -64,7 +65,7 @@ func (t tints) rules() string {
 	rule("glint", "fill:"+t.lit+";stroke:"+t.ink)
 	rule("patch", "stroke:"+t.soft)
 	rule("pupil", "fill:"+t.soft+";fill-opacity:.5;stroke:none")
-	rule("dot", "fill:"+t.ink+";stroke:none")
+	rule("dot solid", "fill:"+t.ink+";stroke:none")
 	rule("band", "fill:"+t.faint+";fill-opacity:.35;stroke:none")
 	rule("plain-beam", "fill:"+t.soft)
 	return b.String()

@@ -124,6 +124,26 @@ func (p *Picture) Fit(class, text string, spots []Spot) Spot {
 	return best
 }
 
+// FitTag is Fit for a small text on a plate of its own, to be read on any ground. Where
+// there is no room it writes nothing.
+func (p *Picture) FitTag(text string, spots []Spot) {
+	best, least := Spot{}, math.Inf(1)
+	for _, s := range spots {
+		if c := p.crowd(textBox(text, SmallSize, s.At, s.Anchor)); c < least {
+			best, least = s, c
+			if c == 0 {
+				break
+			}
+		}
+	}
+	b := textBox(text, SmallSize, best.At, best.Anchor)
+	if least > 0.3*(b.X1-b.X0)*(b.Y1-b.Y0) {
+		return
+	}
+	p.Rect("plate", Point{b.X0 - 0.5, b.Y0 - 0.2}, Point{b.X1 + 0.5, b.Y1 + 0.2})
+	p.Text("small", best.At, best.Anchor, text)
+}
+
 // crowd is how much of a box is taken already or outside the picture.
 func (p *Picture) crowd(b Box) float64 {
 	const margin = 0.4

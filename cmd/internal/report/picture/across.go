@@ -46,7 +46,7 @@ func (s *Set) Across() *draw.Picture {
 	}
 	c.axes(tick(2*wide*per, 9)/per, 1, unit+" from the spot behind the head: \u2190 camera left \u00b7 camera right \u2192", "tone, stops from middle grey",
 		func(v float64) string { return plain(math.Round(math.Abs(v) * per)) }, signed)
-	c.Fit("small muted", "in the frame", []draw.Spot{{At: draw.Point{X: c.x(0), Y: c.b.Y - 1.5}, Anchor: draw.Middle}})
+	c.Fit("small muted", "in the frame", []draw.Spot{{At: draw.Point{X: c.x(0), Y: c.a.Y + 4}, Anchor: draw.Middle}})
 	line := func(class string, v []float64) {
 		c.curve(class, -wide, wide, func(x float64) float64 {
 			f := (x + wide) / (2 * wide) * steps

@@ -1,8 +1,10 @@
 package picture
 
 import (
+	"cmp"
 	"fmt"
 	"math"
+	"slices"
 
 	"falloff/cmd/internal/report/draw"
 	"falloff/model/optics"
@@ -23,7 +25,7 @@ func (s *Set) facePoints() []facePoint {
 		name string
 	}{
 		{people.NoseTip, "nose"}, {pose.NearEye(), "near eye"}, {pose.FarEye(), "far eye"}, {people.Mouth, "mouth"},
-		{pose.NearEar(), "near ear"}, {pose.FarEar(), "far ear"}, {people.LeftHair, "hair edge, left"}, {people.RightHair, "hair edge, right"},
+		{pose.NearEar(), "near ear"}, {pose.FarEar(), "far ear"}, {people.LeftHair, "hair left"}, {people.RightHair, "hair right"},
 	}
 	_, _, eyes := s.Stage.See(s.Stage.Eye)
 	var out []facePoint
@@ -51,36 +53,38 @@ func (s *Set) Depth() *draw.Picture {
 		lo, hi = min(lo, math.Floor(cm-1)), max(hi, math.Ceil(cm+1))
 	}
 	most = min(8, max(most, math.Ceil(max(blur(lo), blur(hi)))))
-	p := s.picture("depth", "Depth of field", 80)
-	c := chart{p, draw.Point{X: 10, Y: 8}, draw.Point{X: draw.Width - 4, Y: 68}, draw.Point{X: lo}, draw.Point{X: hi, Y: most}}
+	p := s.picture("depth", "Depth of field", 86)
+	c := chart{p, draw.Point{X: 10, Y: 16}, draw.Point{X: draw.Width - 4, Y: 74}, draw.Point{X: lo}, draw.Point{X: hi, Y: most}}
 	p.Rect("band", c.at(lo, 1), c.at(hi, 0))
-	c.axes(tick(hi-lo, 10), tick(most, 6), "\u2190 toward the camera \u00b7 cm from the eyes \u00b7 behind \u2192", "blur, in circles of confusion", signed, plain)
+	c.axes(tick(hi-lo, 10), tick(most, 6), "\u2190 toward the camera \u00b7 cm from the eyes \u00b7 behind \u2192", "", signed, plain)
+	c.Text("small muted", draw.Point{X: c.b.X - 1, Y: c.b.Y - 2}, draw.End, "up: blur in circles of confusion")
 	c.Text("small strong", draw.Point{X: c.a.X + 1.5, Y: c.y(1) + 3.4}, draw.Start, "sharp")
 	c.curve("d1", lo, hi, blur)
-	c.TakeAlong(c.at(lo, 0), c.at(hi, 0))
-	c.TakeAlong(curvePoints(c, lo, hi, blur)...)
 	p.Says = fmt.Sprintf("Blur along the lens axis at f/%.3g; one circle of confusion is %.3f mm.", n, coc.Millimetres())
 	for _, q := range points {
-		b := blur(q.depth * 100)
-		on := c.at(q.depth*100, min(b, most))
-		c.Circle("dot", on, 1)
-		c.Fit("small halo", q.name, []draw.Spot{
-			{At: draw.Point{X: on.X, Y: on.Y - 2.2}, Anchor: draw.Middle}, {At: draw.Point{X: on.X + 2, Y: on.Y + 3.4}, Anchor: draw.Start},
-			{At: draw.Point{X: on.X - 2, Y: on.Y + 3.4}, Anchor: draw.End}, {At: draw.Point{X: on.X + 2.5, Y: on.Y + 1}, Anchor: draw.Start},
-			{At: draw.Point{X: on.X - 2.5, Y: on.Y + 1}, Anchor: draw.End}, {At: draw.Point{X: on.X + 2, Y: on.Y + 6.8}, Anchor: draw.Start},
-			{At: draw.Point{X: on.X - 2, Y: on.Y - 4.6}, Anchor: draw.End}, {At: draw.Point{X: on.X, Y: on.Y - 6.2}, Anchor: draw.Middle},
-			{At: draw.Point{X: on.X, Y: on.Y - 10}, Anchor: draw.Middle}, {At: draw.Point{X: on.X + 2, Y: on.Y + 10.2}, Anchor: draw.Start},
-		})
-		p.Says += fmt.Sprintf(" %s %.1f circles.", q.name, b)
+		p.Says += fmt.Sprintf(" %s %.1f circles.", q.name, blur(q.depth*100))
 	}
+	c.pins(points, func(q facePoint) draw.Point { return c.at(q.depth*100, min(blur(q.depth*100), most)) })
 	return p
 }
 
-func curvePoints(c chart, lo, hi float64, f func(float64) float64) []draw.Point {
-	var out []draw.Point
-	for i := range 41 {
-		x := lo + (hi-lo)*float64(i)/40
-		out = append(out, c.at(x, min(max(f(x), c.lo.Y), c.hi.Y)))
+// pins names points of a curve over the plot, in two rows, each with a line to its point.
+func (c chart) pins(points []facePoint, on func(facePoint) draw.Point) {
+	slices.SortStableFunc(points, func(a, b facePoint) int { return cmp.Compare(a.depth, b.depth) })
+	for row := range 2 {
+		var at, size []float64
+		var named []facePoint
+		for i := row; i < len(points); i += 2 {
+			at = append(at, on(points[i]).X)
+			size = append(size, draw.Advance(points[i].name, draw.SmallSize)+2.5)
+			named = append(named, points[i])
+		}
+		y := c.a.Y - 8 + 5*float64(row)
+		for i, x := range draw.Spread(at, size, c.a.X-4, c.b.X+3) {
+			q := on(named[i])
+			c.Text("small", draw.Point{X: x, Y: y}, draw.Middle, named[i].name)
+			c.Path("leader", []draw.Point{{X: x, Y: y + 1}, {X: q.X, Y: c.a.Y + 1 + 4*float64(1-row)}, q}, false)
+			c.Circle("dot", q, 1)
+		}
 	}
-	return out
 }

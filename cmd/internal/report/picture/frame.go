@@ -64,9 +64,7 @@ func (s *Set) Frame() *draw.Picture {
 	p.Rect("frame", a, b)
 	v.marks(p)
 	field.labels(p, v)
-	for i := range s.Lights {
-		v.badge(p, &s.Lights[i])
-	}
+	v.badges(p)
 	return p
 }
 
@@ -118,19 +116,44 @@ func (v view) lights(p *draw.Picture, a, b draw.Point) {
 			p.Path("out", hull(face), true)
 		}
 		p.Close()
+		p.Take(bounds(outline))
 	}
 	p.Close()
 }
 
-// badge names a light beside its outline, or at the edge of the picture nearest to it.
-func (v view) badge(p *draw.Picture, l *Light) {
-	at, ok := v.sees(l.Pose.At)
-	if !ok {
-		return
+// badges names every light at its face or, where that is off the picture, at the edge
+// toward it, with an arrow.
+func (v view) badges(p *draw.Picture) {
+	const edge = 3.2
+	for i := range v.Lights {
+		l := &v.Lights[i]
+		at, ok := v.sees(l.Pose.At)
+		if !ok {
+			continue
+		}
+		c := draw.Point{X: min(max(at.X, edge), draw.Width-edge), Y: min(max(at.Y, edge), p.H-edge)}
+		if c == at {
+			p.Badge(at, l.number())
+			continue
+		}
+		away := math.Atan2(at.Y-c.Y, at.X-c.X)
+		sin, cos := math.Sincos(away)
+		inward := v.free(p, draw.Point{X: c.X - 4.4*cos, Y: c.Y - 4.4*sin})
+		tip := draw.Point{X: inward.X + 5.6*cos, Y: inward.Y + 5.6*sin}
+		p.Path("solid", []draw.Point{tip, {X: tip.X - 2.4*cos + 1.3*sin, Y: tip.Y - 2.4*sin - 1.3*cos}, {X: tip.X - 2.4*cos - 1.3*sin, Y: tip.Y - 2.4*sin + 1.3*cos}}, true)
+		p.Badge(inward, l.number())
 	}
-	const edge = 4
-	c := draw.Point{X: min(max(at.X, edge), draw.Width-edge), Y: min(max(at.Y, edge), p.H-edge)}
-	p.FitBadge(c, l.number(), math.Atan2(v.mid.Y-c.Y, v.mid.X-c.X), 0.01, 5.5, 8, 11)
+}
+
+// free moves a badge along the side of the picture until nothing is in its way.
+func (v view) free(p *draw.Picture, at draw.Point) draw.Point {
+	const half = 3.6
+	var places []draw.Point
+	for _, d := range []float64{0, 7, -7, 14, -14, 21, -21} {
+		places = append(places, draw.Point{X: at.X - half, Y: at.Y + d - half})
+	}
+	q := p.FitBox(2*half, 2*half, places)
+	return draw.Point{X: q.X + half, Y: q.Y + half}
 }
 
 // sitter draws shoulders, neck, ears and head, with a coloured edge where a rim or hair
@@ -144,6 +167,7 @@ func (v view) sitter(p *draw.Picture) {
 		drop(0.99, -0.25), drop(0.93, -0.8), drop(0.07, -0.8), drop(0.01, -0.25), drop(0, -0.06), drop(0.04, 0), drop(0.14, 0.035), drop(0.38, 0.06)}
 	if pts, ok := v.seesAll(body); ok {
 		p.Path("person", pts, true)
+		p.Take(bounds(pts))
 	}
 	side, face := v.turned()
 	for _, e := range []people.Point{people.LeftEar, people.RightEar} {
@@ -222,7 +246,7 @@ func (v view) marks(p *draw.Picture) {
 	for _, m := range []struct {
 		y    float64
 		text string
-	}{{eye, fmt.Sprintf("eyes %.0f %% up", 50*(1+eye))}, {crown, v.headroom(crown)}} {
+	}{{eye, fmt.Sprintf("eyes %.0f %%", 50*(1+eye))}, {crown, v.headroom(crown)}} {
 		if math.Abs(m.y) > 1 {
 			continue
 		}
@@ -233,5 +257,46 @@ func (v view) marks(p *draw.Picture) {
 }
 
 func (v view) headroom(crown float64) string {
-	return fmt.Sprintf("head %.0f %% free", 50*(1-crown))
+	return fmt.Sprintf("%.0f %% free", 50*(1-crown))
+}
+
+// InFrame lists the lights whose stand would show in the picture as it is drawn here: its
+// pole crosses the frame before the sitter, or beside the sitter behind.
+func (s *Set) InFrame() []string {
+	var out []string
+	for i := range s.Lights {
+		l := &s.Lights[i]
+		top := l.bracket()
+		if l.Set.Boom != "" {
+			top = s.boomFoot(l)
+		}
+		const steps = 60
+		for n := range steps + 1 {
+			p := geom.Vec{X: top.X, Y: top.Y, Z: top.Z * float64(n) / steps}
+			if s.shows(p) {
+				out = append(out, l.number())
+				break
+			}
+		}
+	}
+	return out
+}
+
+// shows reports whether the lens sees a point that no sitter hides.
+func (s *Set) shows(p geom.Vec) bool {
+	x, y, depth := s.Stage.See(p)
+	if depth < 0.1 || math.Abs(x) > 1 || math.Abs(y) > 1 {
+		return false
+	}
+	_, _, eyes := s.Stage.See(s.Stage.Eye)
+	if depth < eyes {
+		return true
+	}
+	// Where the line of sight passes the sitter: the head, or the shoulders and below.
+	at := s.Stage.Camera.Lerp(p, eyes/depth)
+	head := s.headMiddle()
+	b := s.Stage.Build
+	inHead := math.Hypot((at.X-head.X)/(float64(b.HeadBreadth.Mean)/2), (at.Z-head.Z)/float64(b.EyeToCrown.Mean)) < 1
+	shoulder := s.landmark(people.LeftShoulder)
+	return !inHead && !(at.Z < shoulder.Z && math.Abs(at.X) < float64(b.ShoulderBreadth.Mean)/2)
 }
