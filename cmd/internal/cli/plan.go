@@ -2,7 +2,6 @@ package cli
 
 import (
 	"fmt"
-	"os"
 	"path/filepath"
 
 	"github.com/spf13/cobra"
@@ -14,7 +13,7 @@ import (
 
 func (a *app) plan() *cobra.Command {
 	var count, work int
-	var dir string
+	var dir, sheets string
 	c := &cobra.Command{
 		Use:   "plan [BRIEF]",
 		Short: "Find set-ups that meet a brief, best first, or prove that there is none",
@@ -51,6 +50,11 @@ Exit code: 0 found, 2 bad input, 3 proved that there is none, 4 undecided.`,
 					return err
 				}
 			}
+			if sheets != "" {
+				if err := a.writeSheets(sheets, s, b, ans, st); err != nil {
+					return err
+				}
+			}
 			if a.json {
 				return a.wrote(report.AnswerJSON(&a.out, s, b, ans))
 			}
@@ -60,6 +64,7 @@ Exit code: 0 found, 2 bad input, 3 proved that there is none, 4 undecided.`,
 	c.Flags().IntVar(&count, "count", 5, "how many set-ups, 1 to 100")
 	c.Flags().IntVar(&work, "work", 0, "look at most at this many candidates of gear (default: very many)")
 	c.Flags().StringVar(&dir, "write", "", "write the set-ups as files set-up-1.yaml ... into folder `DIR`")
+	c.Flags().StringVar(&sheets, "sheet", "", "write set sheets and an index that compares them into folder `DIR`")
 	c.Flags().StringVar(&a.studio, "studio", "", "studio `FILE` (default: the one that the brief names, else northlight)")
 	return c
 }
@@ -82,8 +87,8 @@ func (a *app) wrote(err error) error {
 
 // writeSetups writes one file per set-up. Each is complete or absent: see source.WriteFile.
 func (a *app) writeSetups(dir, brief string, setups []*solver.Checked) error {
-	if err := os.MkdirAll(dir, 0o777); err != nil {
-		return badInput{fmt.Errorf("cannot make the folder %s: %w", dir, cause(err))}
+	if err := makeFolder(dir); err != nil {
+		return err
 	}
 	for i, c := range setups {
 		set := *c.Setup
@@ -94,8 +99,8 @@ func (a *app) writeSetups(dir, brief string, setups []*solver.Checked) error {
 		if err != nil {
 			return fault{err}
 		}
-		if err := source.WriteFile(name, text); err != nil {
-			return badInput{fmt.Errorf("%w; a file that was there is as it was", err)}
+		if err := writeFile(name, text); err != nil {
+			return err
 		}
 		fmt.Fprintf(a.stderr, "wrote %s\n", name)
 	}

@@ -69,8 +69,20 @@ func (p *page) setups(s *inventory.Studio, b *constraints.Brief, a *solver.Answe
 }
 
 // table compares set-ups in one line each. The key's column is left out where the page is
-// too narrow for it, that of missed wishes where none is missed.
+// too narrow for it.
 func (p *page) table(s *inventory.Studio, setups []*solver.Checked) {
+	rows := comparison(s, setups)
+	p.grid(rows)
+	text := `"spare" is the smallest margin of any goal; below 1.0 it is fragile.`
+	if slices.Contains(rows[0], "missed") {
+		text += ` "missed" adds the weights of the wishes that are missed.`
+	}
+	p.para(0, 0, text)
+}
+
+// comparison is a head and a row for each set-up; the column of missed wishes is left out
+// where none is missed.
+func comparison(s *inventory.Studio, setups []*solver.Checked) [][]string {
 	missed := slices.ContainsFunc(setups, func(c *solver.Checked) bool { return c.Cost.Missed > 0 })
 	rows := [][]string{{"", "lens", "aperture", "shutter", "ISO", "lights", "min", "missed", "spare", "key"}}
 	for i, c := range setups {
@@ -91,12 +103,7 @@ func (p *page) table(s *inventory.Studio, setups []*solver.Checked) {
 			rows[i] = slices.Delete(r, 7, 8)
 		}
 	}
-	p.grid(rows)
-	text := `"spare" is the smallest margin of any goal; below 1.0 it is fragile.`
-	if missed {
-		text += ` "missed" adds the weights of the wishes that are missed.`
-	}
-	p.para(0, 0, text)
+	return rows
 }
 
 // shortKey names the key's face and side: "60 x 90 cm soft box, left".

@@ -56,6 +56,9 @@ func (s *Sheet) Drawings() []*draw.Picture {
 	return append(out, p.Lean())
 }
 
+// faces is the two drawings by which set-ups are told apart.
+func (s *Sheet) faces() []*draw.Picture { return []*draw.Picture{s.pics.Plan(), s.pics.Frame()} }
+
 // HTML writes the sheet as one page that needs nothing else.
 func (s *Sheet) HTML(w io.Writer) error {
 	var m markup

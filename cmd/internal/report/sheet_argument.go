@@ -3,6 +3,7 @@ package report
 import (
 	"strings"
 
+	"falloff/constraints"
 	"falloff/solver"
 )
 
@@ -37,14 +38,17 @@ func (s *Sheet) argument(m *markup) {
 		if c.Differs != "" {
 			m.one("p", "Against the best: "+stopped(s.words.units(c.Differs)))
 		}
-		meter := false
+		seen := map[string]bool{}
 		var rows [][]string
 		for _, g := range tightest(c) {
 			word := status(g)
-			meter = meter || word == "meter"
+			seen[word] = true
 			spare := ""
 			if g.Holds {
 				spare = s.words.margins(g)
+			}
+			if g.Standing == constraints.IfMeter {
+				spare += "; holds if " + metered(g) + " metered within " + within(g.Within)
 			}
 			rows = append(rows, []string{goalName(g), word, s.words.units(strings.TrimPrefix(g.Sentence, g.Goal.Name()+": ")), spare})
 		}
@@ -52,8 +56,11 @@ func (s *Sheet) argument(m *markup) {
 			m.one("h3", "Goals, the tightest first")
 			m.table("stack goals", []string{"Goal", "Stands", "As computed", "To spare"}, rows)
 		}
-		if meter {
-			m.one("p", `"meter": it holds as computed, but by less than the doubt of the kit's data. Meter that light first.`)
+		if seen["meter"] {
+			m.one("p", `"meter": holds if its lights are metered as closely as said.`)
+		}
+		if seen["unsure"] {
+			m.one("p", `"unsure": holds as computed, by less than its doubt; see it in a test frame.`)
 		}
 		if len(c.Fragile) > 0 {
 			m.one("h3", "Fragile: measure these twice")
@@ -109,7 +116,7 @@ func (s *Sheet) pack(m *markup) {
 		}
 		s.weight(m, all)
 		s.power(m)
-	}, "id", "pack", "class", "page")
+	}, "id", "pack")
 }
 
 func (s *Sheet) weight(m *markup, all []packed) {

@@ -29,7 +29,7 @@ func (s *Sheet) together(m *markup) {
 				m.list(s.corrections())
 			})
 		}, "class", "pair")
-	}, "id", "together", "class", "page")
+	}, "id", "together")
 }
 
 func (s *Sheet) frameCaption() string {
@@ -44,15 +44,14 @@ func (s *Sheet) frameCaption() string {
 // targetFrame is what a test frame should show, in numbers that can be read off a screen.
 func (s *Sheet) targetFrame(m *markup) {
 	r, cam := &s.set.Reading, s.set.Setup.Camera
-	face := r.Aperture.Lo * math.Exp2(r.Exposure.Lo/2)
-	m.one("p", "At "+cam.Aperture.String()+", "+cam.Shutter.String()+" and "+cam.ISO.String()+", with every light on, a meter at the eyes that faces the key shows "+
-		unit.MeterReading(face)+", "+againstCamera(unit.Stops(r.Exposure.Lo))+".")
+	m.one("p", "At "+cam.Shutter.String()+" and "+cam.ISO.String()+", with every light on, a meter at the eyes that faces the key shows "+
+		unit.MeterReading(s.set.Camera.TogetherMeter)+"; that is "+againstCamera(s.set.Camera.Together)+".")
 	rows := [][]string{}
 	for _, z := range []struct {
 		what string
 		tone float64
 	}{
-		{"grey card at the eyes, facing the key", r.Exposure.Lo},
+		{"grey card at the eyes, facing the key", float64(s.set.Camera.Together)},
 		{"backdrop, brightest place in the frame", r.Bright.Lo},
 		{"backdrop, darkest place in the frame", r.Dim.Lo},
 	} {
@@ -136,7 +135,7 @@ func (s *Sheet) look(m *markup) {
 				figure(m, s.pics.Lean(), "What a move of the head does to the key, with the meter following the face.")
 			})
 		}, "class", "pair")
-	}, "id", "look", "class", "page")
+	}, "id", "look")
 }
 
 func (s *Sheet) depthCaption() string {

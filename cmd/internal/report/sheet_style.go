@@ -31,7 +31,7 @@ table{border-collapse:collapse;width:100%;font-size:.92rem;margin-bottom:.8rem}
 th,td{text-align:left;vertical-align:top;padding:.3rem .5rem .3rem 0;border-bottom:1px solid var(--faint)}
 thead th{font-weight:600;font-size:.82rem}
 .steps{list-style:none;padding:0;display:grid;grid-template-columns:1fr;gap:.8rem}
-.step{break-inside:avoid;margin:0;padding:.6rem .8rem;background:var(--panel);border-left:3px solid var(--ink)}
+.steps{align-items:start}.step{break-inside:avoid;margin:0;padding:.6rem .8rem;background:var(--panel);border-left:3px solid var(--ink)}
 .step h3{margin:0 0 .2rem}
 .step dl{display:grid;gap:.1rem;margin:.4rem 0}
 .step dl div{display:grid;grid-template-columns:5.2rem 1fr;gap:.5rem}

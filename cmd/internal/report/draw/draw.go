@@ -15,7 +15,7 @@ type Point struct{ X, Y float64 }
 // Picture is an SVG picture that grows. Its units are those of its view box; every picture
 // is Width across, so that text of one size looks alike on all of them.
 type Picture struct {
-	ID          string // unique on a page; the file name beside it
+	ID, Name    string // ID is unique on a page, Name among the pictures of one set-up
 	Title, Says string // what it is, and what it shows for those who cannot see it
 	W, H        float64
 	body        strings.Builder
@@ -26,9 +26,9 @@ type Picture struct {
 // unit is three quarters of a millimetre, on a phone three pixels.
 const Width = 120
 
-// New begins a picture of a height.
-func New(id, title string, height float64) *Picture {
-	return &Picture{ID: id, Title: title, W: Width, H: height}
+// New begins a picture of a height. Prefix makes its ID of its name.
+func New(prefix, name, title string, height float64) *Picture {
+	return &Picture{ID: prefix + name, Name: name, Title: title, W: Width, H: height}
 }
 
 // num writes a coordinate to a thousandth of a unit.

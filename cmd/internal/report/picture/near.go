@@ -34,7 +34,7 @@ func (s *Set) Near() *draw.Picture {
 	lo, hi := s.extent(lights)
 	lo.Y = max(lo.Y, s.Stage.Paper.Y-0.1)
 	const top, bottom = 2, 8
-	per := min((draw.Width-4)/(hi.X-lo.X), 104/(hi.Y-lo.Y))
+	per := min((draw.Width-4)/(hi.X-lo.X), 96/(hi.Y-lo.Y))
 	p := s.picture("near", "Round the sitter, from above", top+bottom+per*(hi.Y-lo.Y))
 	k := fromAbove(draw.Point{X: draw.Width/2 - per*(lo.X+hi.X)/2, Y: top - per*lo.Y}, per)
 	p.Says = s.sayNear(lights)
@@ -74,7 +74,7 @@ func (s *Set) NearSide() *draw.Picture {
 	hi.Z = min(hi.Z, s.Stage.Hi.Z+0.05)
 	left := s.heightWidth()
 	const top, bottom = 2, 8
-	per := min((draw.Width-left-2)/(hi.Y-lo.Y), 92/(hi.Z-lo.Z))
+	per := min((draw.Width-left-2)/(hi.Y-lo.Y), 70/(hi.Z-lo.Z))
 	width := per * (hi.Y - lo.Y)
 	p := s.picture("near-side", "Round the sitter, from camera right", top+bottom+per*(hi.Z-lo.Z))
 	x := left + max(0, (draw.Width-left-2-width)/2)

@@ -57,7 +57,7 @@ func (s *Set) imperial() bool { return s.Units == unit.Imperial }
 func degrees(a float64) string { return strconv.Itoa(int(math.Round(math.Abs(a)))) + "\u00b0" }
 
 func (s *Set) picture(name, title string, height float64) *draw.Picture {
-	return draw.New(s.Prefix+name, title, height)
+	return draw.New(s.Prefix, name, title, height)
 }
 
 // A scale maps metres of the room onto a picture: right and down are the axes of the room
