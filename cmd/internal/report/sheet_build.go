@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"falloff/cmd/internal/report/picture"
+	"falloff/inventory"
 	"falloff/model/unit"
 )
 
@@ -65,7 +66,7 @@ func (s *Sheet) lightTable(m *markup) {
 	for _, l := range s.pics.Lights {
 		r := l.Report
 		rows = append(rows, []string{itoa(l.Number), l.Name + ": " + gear(s.studio, l.Set), support(s.studio, l.Set),
-			st.short(r.At.X, "left", "right"), st.short(r.At.Y, "to the backdrop", "to the camera"),
+			st.sideways(r.At.X), st.short(r.At.Y, "to the backdrop", "to the camera"),
 			st.tape(unit.Length(r.At.Z)), strings.TrimPrefix(tilt(r.Aim.Sub(r.At)), "face tipped "), r.Dialled, s.reading(&l)})
 		for i := 3; i < len(rows[len(rows)-1]); i++ {
 			cell := &rows[len(rows)-1][i]
@@ -79,11 +80,19 @@ func (s *Sheet) lightTable(m *markup) {
 func (st Style) short(x float64, below, above string) string {
 	switch {
 	case math.Abs(x) < 0.005:
-		return "0"
+		return "level with it"
 	case x < 0:
 		return st.tape(unit.Length(-x)) + " " + below
 	}
 	return st.tape(unit.Length(x)) + " " + above
+}
+
+// sideways is an offset from the centre line in a few words.
+func (st Style) sideways(x float64) string {
+	if math.Abs(x) < 0.005 {
+		return "centre"
+	}
+	return st.short(x, "left", "right")
 }
 
 // reading is what a meter shows of one light alone.
@@ -112,7 +121,7 @@ func (s *Sheet) order(m *markup) {
 			})
 			for i := range s.pics.Lights {
 				l := &s.pics.Lights[i]
-				s.step(m, itoa(l.Number), l.Name+": "+gear(s.studio, l.Set), float64(l.Report.Minutes), why[l.Set.Role], func() {
+				s.step(m, itoa(l.Number), l.Name+": "+gear(s.studio, l.Set), float64(l.Report.Minutes), s.whyNow(l), func() {
 					m.pair("On", support(s.studio, l.Set))
 					m.pair("Tape", capital(st.onFloor(l.Report))+"; face centre "+st.tape(unit.Length(l.Report.At.Z))+" up")
 					m.pair("Check", st.place(l.Report))
@@ -126,6 +135,14 @@ func (s *Sheet) order(m *markup) {
 		}, "class", "steps")
 		m.one("p", "Together about "+minutes(float64(c.Cost.Minutes))+", "+s.crew()+". Finish with a stand-in before the sitter comes.")
 	}, "id", "order")
+}
+
+// whyNow is why a light is built when it is.
+func (s *Sheet) whyNow(l *light) string {
+	if l.Role == inventory.RimRight && s.pics.Stage.Light(inventory.RimLeft.String()) == nil {
+		return why[inventory.RimLeft.String()]
+	}
+	return why[l.Set.Role]
 }
 
 func (s *Sheet) crew() string {
@@ -158,6 +175,13 @@ func (s *Sheet) step(m *markup, badge, name string, mins float64, reason string,
 	}, "class", "step")
 }
 
+func dialled(s unit.Stops) string {
+	if s < 0.05 {
+		return "nothing"
+	}
+	return stops(float64(s))
+}
+
 // dialLeft is how far a light's dial goes from where it is set.
 func (s *Sheet) dialLeft(l *light) string {
 	n, step := s.studio.Head(l.Set.Head).Powers(l.Set.Light == "lamp")
@@ -166,5 +190,5 @@ func (s *Sheet) dialLeft(l *light) string {
 	}
 	up := -l.Set.Power
 	down := step*unit.Stops(n-1) + l.Set.Power
-	return stops(float64(up)) + " up, " + stops(float64(down)) + " down"
+	return dialled(up) + " up, " + dialled(down) + " down"
 }

@@ -74,7 +74,7 @@ func (s *Sheet) JSON(w io.Writer) error {
 		out.Outcome = string(solver.Cannot)
 	}
 	for _, l := range s.pics.Lights {
-		out.Sheet.Steps = append(out.Sheet.Steps, jsonStep{l.Number, l.Set.Role, why[l.Set.Role], num(float64(l.Report.Minutes))})
+		out.Sheet.Steps = append(out.Sheet.Steps, jsonStep{l.Number, l.Set.Role, s.whyNow(&l), num(float64(l.Report.Minutes))})
 	}
 	for _, p := range packing(s.bench, c) {
 		row := jsonCase{Case: p.Case, ID: p.ID, What: p.What, Count: p.Count, Spare: p.Spare, Hired: p.hired(), Note: p.Note}

@@ -48,6 +48,7 @@ code{font-family:ui-monospace,Menlo,Consolas,"DejaVu Sans Mono",monospace;font-s
 .card h2{border:0;margin:0 0 .3rem;padding:0}.card h3{margin:.2rem 0}
 footer{margin-top:2rem;border-top:1px solid var(--faint);font-size:.85rem;color:var(--soft)}
 @media screen and (max-width:44rem){
+main{padding:.6rem}#build{display:flex;flex-direction:column}#build>table{order:2}
 table.stack thead{position:absolute;clip-path:inset(50%);width:1px;height:1px;overflow:hidden}
 table.stack,table.stack tbody{display:block}table.stack tr{display:block;padding:.5rem 0;border-bottom:2px solid var(--faint)}
 table.stack td{display:grid;grid-template-columns:6.2rem 1fr;gap:.5rem;border:0;padding:.08rem 0}

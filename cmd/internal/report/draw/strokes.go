@@ -20,7 +20,7 @@ func Strokes() string {
 
 const shared = `.drawing{font-family:system-ui,"Segoe UI",Roboto,"Helvetica Neue",Arial,"DejaVu Sans",sans-serif;font-size:3.6px}
 .drawing line,.drawing path,.drawing circle,.drawing rect{fill:none;stroke-linejoin:round;stroke-linecap:butt}
-.drawing .small{font-size:3.2px}.drawing .strong{font-weight:700}.drawing .badge-number{font-weight:700;font-size:3.5px}
+.drawing .small{font-size:3.4px}.drawing .strong{font-weight:700}.drawing .badge-number{font-weight:700;font-size:3.5px}
 .drawing .halo{paint-order:stroke;stroke-width:1.1px;stroke-linejoin:round}
 .drawing .wall{stroke-width:.9px}.drawing .paper{stroke-width:1.3px}.drawing .thin{stroke-width:.25px}.drawing .line{stroke-width:.4px}
 .drawing .heavy{stroke-width:.8px}.drawing .face{stroke-width:1.1px;stroke-linecap:round}

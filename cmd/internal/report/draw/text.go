@@ -10,7 +10,7 @@ import (
 // Sizes of text in units of a picture.
 const (
 	TextSize  = 3.6
-	SmallSize = 3.2
+	SmallSize = 3.4
 )
 
 // Box is an upright rectangle that something takes up.

@@ -183,7 +183,7 @@ func (f *field) labels(p *draw.Picture, v view) {
 		pieces := f.contour(v, tone)
 		for n := 0; n < len(pieces); n += max(1, len(pieces)/40) {
 			q := pieces[n][0]
-			if math.Abs(q.X-v.mid.X) < v.halfW-4 && math.Abs(q.Y-v.mid.Y) < v.halfH-2.5 {
+			if math.Abs(q.X-v.mid.X) < v.halfW-draw.Advance(toneText(tone), draw.SmallSize)/2-1 && math.Abs(q.Y-v.mid.Y) < v.halfH-2.5 {
 				spots = append(spots, draw.Spot{At: draw.Point{X: q.X, Y: q.Y + 1.1}, Anchor: draw.Middle})
 			}
 		}

@@ -47,7 +47,11 @@ func (s *Set) Frame() *draw.Picture {
 	w, h := s.Stage.HalfFrame()
 	halfW := draw.Width/2 - float64(side)
 	halfH := halfW * h / w
-	p := s.picture("frame", "What the lens sees", 2*halfH+2*over+4)
+	under := 3.0
+	if s.anyBelow() {
+		under = over
+	}
+	p := s.picture("frame", "What the lens sees", 2*halfH+over+under)
 	v := view{s, draw.Point{X: draw.Width / 2, Y: over + halfH}, halfW, halfH}
 	a, b := v.at(-1, 1), v.at(1, -1)
 	field := s.backdrop()
@@ -66,6 +70,18 @@ func (s *Set) Frame() *draw.Picture {
 	field.labels(p, v)
 	v.badges(p)
 	return p
+}
+
+// anyBelow reports whether a light stands under the frame as the lens would see it.
+func (s *Set) anyBelow() bool {
+	for i := range s.Lights {
+		for _, q := range bulk(&s.Lights[i]) {
+			if _, y, depth := s.Stage.See(q); depth > 0.1 && y < -1.1 {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 func (s *Set) sayFrame(f *field) string {

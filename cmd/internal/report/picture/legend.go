@@ -36,7 +36,7 @@ func (s *Set) Legend() *draw.Picture {
 	}
 	for i := range s.Lights {
 		if s.Lights[i].Set.Boom != "" {
-			entries = append(entries, entry{line("arm"), "boom arm"}, entry{line("perhaps"), "its stand, one of many places"})
+			entries = append(entries, entry{line("arm"), "boom arm"}, entry{line("perhaps"), "its stand, one of many"})
 			break
 		}
 	}

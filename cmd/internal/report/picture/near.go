@@ -50,6 +50,8 @@ func (s *Set) Near() *draw.Picture {
 		s.lightAbove(p, k, l)
 	}
 	p.Close()
+	p.Text("small muted", draw.Point{X: 2, Y: b.Y + 5}, draw.Start, "toward the camera \u2193")
+	s.scaleBar(p, k, draw.Point{X: draw.Width - 2, Y: b.Y + 4}, draw.End)
 	for i, l := range lights {
 		s.bearing(p, k, l, i)
 	}
@@ -60,8 +62,6 @@ func (s *Set) Near() *draw.Picture {
 		}
 		s.callout(p, k, l, s.tape(float64(l.Set.Distance)), degrees(turnOf(l)*180/math.Pi)+side)
 	}
-	p.Fit("small muted", "toward the camera \u2193", []draw.Spot{{At: draw.Point{X: 2, Y: b.Y + 5}, Anchor: draw.Start}})
-	s.scaleBar(p, k, draw.Point{X: draw.Width - 2, Y: b.Y + 4}, draw.End)
 	return p
 }
 
@@ -96,6 +96,8 @@ func (s *Set) NearSide() *draw.Picture {
 		s.lightAbove(p, k, l)
 	}
 	p.Close()
+	p.Text("small muted", draw.Point{X: left, Y: b.Y + 5}, draw.Start, "toward the camera \u2192")
+	s.scaleBar(p, k, draw.Point{X: draw.Width - 2, Y: b.Y + 4}, draw.End)
 	for _, l := range lights {
 		p.Line("aim", k.at(l.Pose.Aim), k.at(l.Pose.At))
 		p.TakeAlong(k.at(l.Pose.Aim), k.at(l.Pose.At))
@@ -108,8 +110,6 @@ func (s *Set) NearSide() *draw.Picture {
 	for _, l := range lights {
 		s.callout(p, k, l, tipOf(l))
 	}
-	p.Fit("small muted", "toward the camera \u2192", []draw.Spot{{At: draw.Point{X: left, Y: b.Y + 5}, Anchor: draw.Start}})
-	s.scaleBar(p, k, draw.Point{X: draw.Width - 2, Y: b.Y + 4}, draw.End)
 	return p
 }
 

@@ -41,13 +41,12 @@ func (s *Set) Plan() *draw.Picture {
 	}
 	s.cameraAbove(p, k)
 	s.rulers(p, k, a, b)
+	p.Text("small muted", draw.Point{X: a.X, Y: a.Y - 3.2}, draw.Start, fmt.Sprintf("room %s wide, %s deep", s.tape(hi.X-lo.X), s.tape(hi.Y-lo.Y)))
 	for i := range s.Lights {
 		l := &s.Lights[i]
 		out := l.axis()
 		p.FitBadge(k.at(l.Pose.At.Add(out.Mul(l.Back/2))), l.number(), math.Atan2(out.Y, out.X), 5, 6.5, 8.5, 11, 14)
 	}
-	p.Fit("small muted", fmt.Sprintf("room %s wide, %s deep", s.tape(hi.X-lo.X), s.tape(hi.Y-lo.Y)),
-		[]draw.Spot{{At: draw.Point{X: a.X, Y: a.Y - 3.2}, Anchor: draw.Start}})
 	s.scaleBar(p, k, draw.Point{X: draw.Width - 2, Y: b.Y + 15.5}, draw.End)
 	return p
 }

@@ -50,7 +50,12 @@ func (s *Set) swatch(l *Light) string {
 func (l *Light) coloured() bool { return l.Set.Gel != "" }
 
 // tape is a length as a tape measure gives it.
-func (s *Set) tape(x float64) string { return s.Units.Length(unit.Length(math.Abs(x))) }
+func (s *Set) tape(x float64) string {
+	if x = math.Abs(x); x < 0.0005 {
+		return "0" // no tape shows less
+	}
+	return s.Units.Length(unit.Length(x))
+}
 
 func (s *Set) imperial() bool { return s.Units == unit.Imperial }
 

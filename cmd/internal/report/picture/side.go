@@ -39,12 +39,12 @@ func (s *Set) Side() *draw.Picture {
 	}
 	s.cameraBeside(p, k)
 	s.heights(p, k, a, b)
+	p.Text("small muted", draw.Point{X: a.X, Y: a.Y - 3.2}, draw.Start, "ceiling "+s.tape(hi.Z))
 	for i := range s.Lights {
 		l := &s.Lights[i]
 		out := l.axis()
 		p.FitBadge(k.at(l.Pose.At.Add(out.Mul(l.Back/2))), l.number(), math.Atan2(-out.Z, out.Y), 5, 6.5, 8.5, 11, 14)
 	}
-	p.Fit("small muted", "ceiling "+s.tape(hi.Z), []draw.Spot{{At: draw.Point{X: a.X, Y: a.Y - 3.2}, Anchor: draw.Start}})
 	s.floorRuler(p, k, b)
 	return p
 }

@@ -95,12 +95,17 @@ func (r rung) draw(p *draw.Picture, c chart, y float64) {
 			}
 		}
 	}
-	if r.doubt > 0 {
+	if r.doubt > 0 && r.at >= c.lo.X && r.at <= c.hi.X {
 		a, b := within(r.at-r.doubt), within(r.at+r.doubt)
 		p.Line("line", draw.Point{X: a, Y: y}, draw.Point{X: b, Y: y})
 		for _, e := range []float64{a, b} {
 			p.Line("line", draw.Point{X: e, Y: y - 0.9}, draw.Point{X: e, Y: y + 0.9})
 		}
+	}
+	if x := within(r.at); r.at < c.lo.X || r.at > c.hi.X { // off the ladder: an arrow at its end
+		tip := math.Copysign(1.6, r.at)
+		p.Path("solid", []draw.Point{{X: x + tip, Y: y}, {X: x - tip/2, Y: y - 1.4}, {X: x - tip/2, Y: y + 1.4}}, true)
+		return
 	}
 	p.Circle("dot", draw.Point{X: within(r.at), Y: y}, 1.1)
 }
