@@ -19,6 +19,10 @@ type Sheet struct {
 	bench  *constraints.Bench
 	words  *page
 	pics   *picture.Set
+
+	// The drawings, each made once.
+	plan, side, near, nearSide, legend, frame, eyes *draw.Picture
+	tones, depth, across, spectra, lean             *draw.Picture // spectra is nil where no light has a gel
 }
 
 // NewSheet makes the sheet of a checked set-up. Prefix sets its drawings apart from those
@@ -36,7 +40,18 @@ func NewSheet(s *inventory.Studio, b *constraints.Brief, c *solver.Checked, st S
 	for i, l := range inBuildOrder(c.Lights) {
 		out.pics.Lights = append(out.pics.Lights, picture.Light{Number: i + 1, Name: roleTitle(l.Set.Role), Report: l, StageLight: stage.Light(l.Set.Role)})
 	}
+	out.drawAll()
 	return out, nil
+}
+
+func (s *Sheet) drawAll() {
+	p := s.pics
+	s.plan, s.side, s.near, s.nearSide, s.legend = p.Plan(), p.Side(), p.Near(), p.NearSide(), p.Legend()
+	s.frame, s.eyes = p.Frame(), p.Eyes()
+	s.tones, s.depth, s.across, s.lean = p.Tones(), p.Depth(), p.Across(), p.Lean()
+	if p.Coloured() {
+		s.spectra = p.Spectra()
+	}
 }
 
 func roleTitle(role string) string {
@@ -48,16 +63,15 @@ func roleTitle(role string) string {
 
 // Drawings lists every drawing and chart of the sheet, in the order of the page.
 func (s *Sheet) Drawings() []*draw.Picture {
-	p := s.pics
-	out := []*draw.Picture{p.Plan(), p.Near(), p.NearSide(), p.Side(), p.Legend(), p.Frame(), p.Eyes(), p.Tones(), p.Depth(), p.Across()}
-	if p.Coloured() {
-		out = append(out, p.Spectra())
+	out := []*draw.Picture{s.plan, s.side, s.near, s.nearSide, s.legend, s.frame, s.eyes, s.tones, s.depth, s.across}
+	if s.spectra != nil {
+		out = append(out, s.spectra)
 	}
-	return append(out, p.Lean())
+	return append(out, s.lean)
 }
 
 // faces is the two drawings by which set-ups are told apart.
-func (s *Sheet) faces() []*draw.Picture { return []*draw.Picture{s.pics.Plan(), s.pics.Frame()} }
+func (s *Sheet) faces() []*draw.Picture { return []*draw.Picture{s.plan, s.frame} }
 
 // HTML writes the sheet as one page that needs nothing else.
 func (s *Sheet) HTML(w io.Writer) error {

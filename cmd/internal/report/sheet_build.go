@@ -27,12 +27,12 @@ func (s *Sheet) build(m *markup) {
 		s.lightTable(m)
 		m.in("div", func() {
 			m.in("div", func() {
-				figure(m, s.pics.Plan(), "Floor distances are from the tape cross under the sitter's eyes: beside the walls toward backdrop or camera, below to camera left or right. Measure to the floor under the centre of a light's face.")
-				figure(m, s.pics.Side(), "Heights above the floor, the ceiling, and how far the camera looks down or up.")
+				figure(m, s.plan, "Floor distances are from the tape cross under the sitter's eyes: beside the walls toward backdrop or camera, below to camera left or right. Measure to the floor under the centre of a light's face.")
+				figure(m, s.side, "Heights above the floor, the ceiling, and how far the camera looks down or up.")
 			})
 			m.in("div", func() {
-				figure(m, s.pics.Near(), "At each light: from its face to what it is aimed at along a straight tape, and the angle from the camera's direction."+s.far())
-				figure(m, s.pics.NearSide(), "Heights of the face centres, and how far each face is tipped.")
+				figure(m, s.near, "At each light: from its face to what it is aimed at along a straight tape, and the angle from the camera's direction."+s.far())
+				figure(m, s.nearSide, "Heights of the face centres, and how far each face is tipped.")
 			})
 		}, "class", "pair")
 	}, "id", "build")
@@ -43,7 +43,7 @@ func (s *Sheet) build(m *markup) {
 func (s *Sheet) before(m *markup) {
 	m.in("section", func() {
 		m.in("div", func() {
-			figure(m, s.pics.Legend(), "Lights, stands, room, backdrop and head are drawn to size; how deep a body and how wide a head is the studio file does not say, and usual sizes are drawn.")
+			figure(m, s.legend, "Lights, stands, room, backdrop and head are drawn to size; how deep a body and how wide a head is the studio file does not say, and usual sizes are drawn.")
 			s.cautions(m)
 		}, "class", "pair")
 	}, "id", "before", "class", "page")

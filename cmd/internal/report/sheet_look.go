@@ -17,8 +17,8 @@ func (s *Sheet) together(m *markup) {
 		m.one("h2", "All lights together")
 		m.in("div", func() {
 			m.in("div", func() {
-				figure(m, s.pics.Frame(), s.frameCaption())
-				figure(m, s.pics.Eyes(), "Each number is a light mirrored in the eye, for a sitter who looks into the lens; dashed under the lid. Sizes of eye and lids are typical.")
+				figure(m, s.frame, s.frameCaption())
+				figure(m, s.eyes, "Each number is a light mirrored in the eye, for a sitter who looks into the lens; dashed under the lid. Sizes of eye and lids are typical.")
 			})
 			m.in("div", func() {
 				m.one("h3", "Target frame")
@@ -124,15 +124,15 @@ func (s *Sheet) look(m *markup) {
 		m.one("h2", "How it looks, and how much it forgives")
 		m.in("div", func() {
 			m.in("div", func() {
-				figure(m, s.pics.Tones(), "Dot: as computed. Bar with ends: one standard deviation until metered. Grey band: what the goal allows. Lights are levels at their own target, where 0 is the camera's setting; the backdrop is a tone, where 0 is middle grey. Goals such as a ratio are differences.")
-				if s.pics.Coloured() {
-					figure(m, s.pics.Spectra(), "Solid: the light through its gel. Patch: how it draws white, at its strongest, in a picture balanced for the key. Computed from the head's colour temperature.")
+				figure(m, s.tones, "Dot: as computed. Bar with ends: one standard deviation until metered. Grey band: what the goal allows. Lights are levels at their own target, where 0 is the camera's setting; the backdrop is a tone, where 0 is middle grey. Goals such as a ratio are differences.")
+				if s.spectra != nil {
+					figure(m, s.spectra, "Solid: the light through its gel. Patch: how it draws white, at its strongest, in a picture balanced for the key. Computed from the head's colour temperature.")
 				}
 			})
 			m.in("div", func() {
-				figure(m, s.pics.Depth(), s.depthCaption())
-				figure(m, s.pics.Across(), "Tone along a level line through the spot behind the head: every light by its number, and all together.")
-				figure(m, s.pics.Lean(), "What a move of the head does to the key, with the meter following the face.")
+				figure(m, s.depth, s.depthCaption())
+				figure(m, s.across, "Tone along a level line through the spot behind the head: every light by its number, and all together.")
+				figure(m, s.lean, "What a move of the head does to the key, with the meter following the face.")
 			})
 		}, "class", "pair")
 	}, "id", "look")
