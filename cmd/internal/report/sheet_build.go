@@ -126,9 +126,8 @@ func (s *Sheet) order(m *markup) {
 					m.pair("Tape", capital(st.onFloor(l.Report))+"; face centre "+st.tape(unit.Length(l.Report.At.Z))+" up")
 					m.pair("Check", st.place(l.Report))
 					m.pair("Aim", st.aim(l.Report))
-					m.pair("Power", power(s.studio, l.Report))
+					m.pair("Power", power(s.studio, l.Report)+"; "+s.dialLeft(l))
 					m.pair("Meter", st.meter(l.Report, c.Setup.Camera))
-					m.pair("Dial left", s.dialLeft(l))
 					m.pair("Look", s.words.units(l.Report.Words))
 				})
 			}
@@ -186,9 +185,9 @@ func dialled(s unit.Stops) string {
 func (s *Sheet) dialLeft(l *light) string {
 	n, step := s.studio.Head(l.Set.Head).Powers(l.Set.Light == "lamp")
 	if n <= 1 {
-		return "it does not dim: move the light to change its level"
+		return "it does not dim, so its distance sets the level"
 	}
 	up := -l.Set.Power
 	down := step*unit.Stops(n-1) + l.Set.Power
-	return dialled(up) + " up, " + dialled(down) + " down"
+	return "the dial goes " + dialled(up) + " up and " + dialled(down) + " down from there"
 }

@@ -60,14 +60,14 @@ table.stack td:empty{display:none}
 @media print{
 html{font-size:8pt}body{background:#fff;color:#000}main{max-width:none;padding:0}
 h1{font-size:15pt}h2{margin:1rem 0 .4rem;break-after:avoid}h3{break-after:avoid}
-.pair,.steps{grid-template-columns:1fr 1fr;column-gap:6mm;row-gap:0}
+.pair{grid-template-columns:1fr 1fr;column-gap:6mm;row-gap:0}
 figure{margin-bottom:2mm}table{font-size:7.6pt;margin-bottom:2mm}th,td{padding:.5mm 1.5mm .5mm 0}
 .dials{grid-template-columns:repeat(7,1fr);gap:1.5mm;margin:1.5mm 0 3mm}.dials div{padding:.8mm 1.5mm}.dials dd{font-size:9pt}
 .page{break-before:page}.page h2{border-top:0;margin-top:0}
 tr{break-inside:avoid}
 svg.drawing{max-width:none}
-.steps{gap:2mm 6mm}
-.step{margin:0}.step dl{margin:1mm 0}.step p{margin:.5mm 0}
+.steps{display:block;columns:2;column-gap:6mm}
+.step{margin:0 0 2mm}.step dl{margin:1mm 0}.step p{margin:.5mm 0}
 figcaption{font-size:7pt}.verdict,header p{margin:.5mm 0}
 .dials div,.step,.card{background:#f5f4f1;-webkit-print-color-adjust:exact;print-color-adjust:exact}
 svg.drawing{-webkit-print-color-adjust:exact;print-color-adjust:exact}

@@ -53,14 +53,10 @@ func (s *Set) Near() *draw.Picture {
 	p.Text("small muted", draw.Point{X: 2, Y: b.Y + 5}, draw.Start, "toward the camera \u2193")
 	s.scaleBar(p, k, draw.Point{X: draw.Width - 2, Y: b.Y + 4}, draw.End)
 	for i, l := range lights {
-		s.bearing(p, k, l, i)
+		s.aim(p, k, l, i)
 	}
 	for _, l := range lights {
-		side := " left"
-		if l.Set.Azimuth > 0 {
-			side = " right"
-		}
-		s.callout(p, k, l, s.tape(float64(l.Set.Distance)), degrees(turnOf(l)*180/math.Pi)+side)
+		s.callout(p, k, l, s.tape(float64(l.Set.Distance)), bearing(turnOf(l)*180/math.Pi))
 	}
 	return p
 }
@@ -154,8 +150,8 @@ func (s *Set) Far() []string {
 func (s *Set) sayNear(lights []*Light) string {
 	text := "The floor round the sitter seen from above, camera at the bottom."
 	for _, l := range lights {
-		text += fmt.Sprintf(" Light %d, %s: %s from its target, %s from the camera's direction.",
-			l.Number, l.Name, s.tape(float64(l.Set.Distance)), degrees(turnOf(l)*180/math.Pi))
+		text += fmt.Sprintf(" Light %d, %s: %s from its target, seen from there %s.",
+			l.Number, l.Name, s.tape(float64(l.Set.Distance)), bearing(turnOf(l)*180/math.Pi))
 	}
 	return text
 }
@@ -163,9 +159,23 @@ func (s *Set) sayNear(lights []*Light) string {
 // turnOf is a light's azimuth, brought within half a turn either way, in radians.
 func turnOf(l *Light) float64 { return math.Remainder(float64(l.Set.Azimuth), 2*math.Pi) }
 
-// bearing is the line from a light's target to its face, and the angle at the target from
+// bearing words an angle from the camera's direction, in degrees.
+func bearing(deg float64) string {
+	switch d := math.Round(deg); {
+	case d == 0:
+		return "on the axis"
+	case math.Abs(d) == 180:
+		return "straight behind"
+	case d < 0:
+		return degrees(d) + " left"
+	default:
+		return degrees(d) + " right"
+	}
+}
+
+// aim is the line from a light's target to its face, and the angle at the target from
 // the camera's direction, each on its own radius.
-func (s *Set) bearing(p *draw.Picture, k scale, l *Light, nth int) {
+func (s *Set) aim(p *draw.Picture, k scale, l *Light, nth int) {
 	target, face := k.at(l.Pose.Aim), k.at(l.Pose.At)
 	p.Line("aim", target, face, "data-role", l.Role.String())
 	p.TakeAlong(target, face)
