@@ -57,13 +57,16 @@ func (s *Set) Depth() *draw.Picture {
 	c := chart{p, draw.Point{X: 10, Y: 16}, draw.Point{X: draw.Width - 4, Y: 74}, draw.Point{X: lo}, draw.Point{X: hi, Y: most}}
 	p.Rect("band", c.at(lo, 1), c.at(hi, 0))
 	c.axes(tick(hi-lo, 10), tick(most, 6), "\u2190 toward the camera \u00b7 cm from the eyes \u00b7 behind \u2192", "", signed, plain)
-	c.Text("small muted", draw.Point{X: c.b.X - 1, Y: c.b.Y - 2}, draw.End, "up: blur in circles of confusion")
 	c.Text("small strong", draw.Point{X: c.a.X + 1.5, Y: c.y(1) + 3.4}, draw.Start, "sharp")
 	c.curve("d1", lo, hi, blur)
 	p.Says = fmt.Sprintf("Blur along the lens axis at f/%.3g; one circle of confusion is %.3f mm.", n, coc.Millimetres())
 	for _, q := range points {
 		p.Says += fmt.Sprintf(" %s %.1f circles.", q.name, blur(q.depth*100))
 	}
+	c.TakeAlong(curvePoints(c, lo, hi, blur)...)
+	c.FitTag("up: blur in circles of confusion", []draw.Spot{
+		{At: draw.Point{X: c.b.X - 1, Y: c.b.Y - 2}, Anchor: draw.End}, {At: draw.Point{X: (c.a.X + c.b.X) / 2, Y: c.a.Y + 12}, Anchor: draw.Middle},
+		{At: draw.Point{X: c.b.X - 1, Y: c.y(1) - 2}, Anchor: draw.End}, {At: draw.Point{X: c.b.X - 1, Y: c.a.Y + 8}, Anchor: draw.End}})
 	c.pins(points, func(q facePoint) draw.Point { return c.at(q.depth*100, min(blur(q.depth*100), most)) })
 	return p
 }
@@ -87,4 +90,15 @@ func (c chart) pins(points []facePoint, on func(facePoint) draw.Point) {
 			c.Circle("dot", q, 1)
 		}
 	}
+}
+
+// curvePoints is places along a curve, to keep texts off it.
+func curvePoints(c chart, lo, hi float64, f func(float64) float64) []draw.Point {
+	const steps = 40
+	out := make([]draw.Point, steps+1)
+	for i := range out {
+		x := lo + (hi-lo)*float64(i)/steps
+		out[i] = c.at(x, min(max(f(x), c.lo.Y), c.hi.Y))
+	}
+	return out
 }
