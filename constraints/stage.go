@@ -23,6 +23,7 @@ type Stage struct {
 	Head   people.Pose
 	White  colour.XYZ   // the light that the picture is balanced for
 	Lights []StageLight // in the order of the set-up
+	Cards  []StageCard  // likewise
 	view   View
 }
 
@@ -38,12 +39,23 @@ type StageLight struct {
 	Role    inventory.Role
 	Set     *inventory.LightSet
 	Emitter light.Emitter
-	Pose    light.Pose
-	Back    float64 // m, from the face to the back of the head
-	Depth   float64 // m, of the modifier, behind its face
+	Pose    light.Pose // feathered, where it is
+	Target  geom.Vec   // from which it is taped, and metered
+	Back    float64    // m, from the face to the back of the head
+	Depth   float64    // m, of the modifier, behind its face
 	Tint    *Tint
 	Reach   *Response
 	linear  float64 // 2^level at its target
+	lay     *Layout
+}
+
+// StageCard is a card or a flag as it stands: its centre, the way its lit side faces, and
+// its sides in metres, W level.
+type StageCard struct {
+	Set        *inventory.CardSet
+	At, Normal geom.Vec
+	W, H       float64
+	Flag       bool // it shades a light
 }
 
 // Stage stands a set-up up in the room. Errors are those of SceneOf.
@@ -63,15 +75,21 @@ func (b *Bench) Stage(set *inventory.Setup) (*Stage, error) {
 		Paper: PaperSheet{Y: -depth, HalfWidth: float64(sc.Backdrop.Width) / 2, Top: top, Reflectance: float64(sc.Backdrop.Reflectance)}}
 	for i := range set.Lights {
 		l := &set.Lights[i]
-		role, _ := inventory.RoleByName(l.Role)
-		h, m, g := b.Studio.Head(l.Head), b.Studio.Modifier(l.Modifier), b.Studio.Grid(l.Grid)
-		ls := &sc.Lights[role]
-		out := StageLight{Role: role, Set: l, Emitter: EmitterOf(h, m, g), Back: BodyOf(h, m).Back,
-			Pose: light.Pose{At: At(ls.Pose), Aim: ls.Pose.Target}, Tint: ls.Tint, Reach: ls.Reach, linear: math.Exp2(ls.Level.Lo)}
-		if m != nil {
-			out.Depth = float64(m.Depth)
+		r, err := b.rigOf(l)
+		if err != nil {
+			return nil, err // SceneOf has found it before
+		}
+		ls := &sc.Lights[r.role]
+		out := StageLight{Role: r.role, Set: l, Emitter: r.emitter, Back: BodyOf(r.head, r.mod).Back, Target: ls.Pose.Target,
+			Pose: feathered(ls.Pose, float64(l.Feather)), Tint: ls.Tint, Reach: ls.Reach, linear: math.Exp2(ls.Level.Lo), lay: sc.layout}
+		if r.mod != nil {
+			out.Depth = float64(r.mod.Depth)
 		}
 		s.Lights = append(s.Lights, out)
+	}
+	for i := range sc.layout.cards {
+		k, c := &set.Cards[i], &sc.layout.cards[i].card
+		s.Cards = append(s.Cards, StageCard{Set: k, At: c.At, Normal: c.Normal, W: c.W, H: c.H, Flag: k.Shades != ""})
 	}
 	return s, nil
 }
@@ -113,22 +131,42 @@ func (s *Stage) Grey(level float64) float64 {
 	return math.Log2(level * s.Paper.Reflectance / middleGrey)
 }
 
-// OnPaper is the level of one light at a point of the backdrop, room bounce included: 1 is
-// the camera's setting.
-func (l *StageLight) OnPaper(p geom.Vec) float64 {
+// OnPaper is the level of one light at a point of the backdrop, cards and room bounce
+// included: 1 is the camera's setting. It is Straight and Thrown together.
+func (l *StageLight) OnPaper(p geom.Vec) float64 { return l.Straight(p) + l.Thrown(p) }
+
+// Straight is the part of OnPaper that comes straight from the light, past the cards, and
+// by the room.
+func (l *StageLight) Straight(p geom.Vec) float64 {
 	if l.Reach.Target.Lo <= 0 {
 		return 0
 	}
-	return l.linear * (l.Emitter.Illuminance(l.Pose, p, toLens)/l.Reach.Target.Lo + l.Reach.PaperBounce.Lo)
+	e := l.Emitter.Illuminance(l.Pose, p, toLens)
+	return l.linear * (e*l.lay.unhidden(l.Emitter, l.Pose, p, toLens, e)/l.Reach.Target.Lo + l.Reach.PaperBounce.Lo)
 }
 
-// Facing is the level of one light on a plane at p that faces it, room bounce left out: 1
-// is the camera's setting.
+// Thrown is the part of OnPaper that comes by way of the cards. It varies slowly and takes
+// long to work out.
+func (l *StageLight) Thrown(p geom.Vec) float64 {
+	if l.Reach.Target.Lo <= 0 {
+		return 0
+	}
+	sum := 0.0
+	for i := range l.lay.cards {
+		sum += light.CardBounce(l.Emitter, l.Pose, l.lay.cards[i].card, p, toLens)
+	}
+	return l.linear * sum / l.Reach.Target.Lo
+}
+
+// Facing is the level of one light on a plane at p that faces it, straight and past the
+// cards: 1 is the camera's setting.
 func (l *StageLight) Facing(p geom.Vec) float64 {
 	if l.Reach.Target.Lo <= 0 {
 		return 0
 	}
-	return l.linear * l.Emitter.Toward(l.Pose, p) / l.Reach.Target.Lo
+	n := l.Pose.At.Sub(p).Unit()
+	e := l.Emitter.Illuminance(l.Pose, p, n)
+	return l.linear * e * l.lay.unhidden(l.Emitter, l.Pose, p, n, e) / l.Reach.Target.Lo
 }
 
 // Light finds the light of a role; nil if it is not used.

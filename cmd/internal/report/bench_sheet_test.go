@@ -11,8 +11,8 @@ import (
 	"falloff/solver"
 )
 
-// poster is a set-up of five lights in the built-in studio, one of them on an arm, written
-// by hand: what a sheet can be asked to draw at most. It need not hold.
+// poster is a set-up of five lights in the built-in studio, one on an arm and one
+// feathered, written by hand: what a sheet can be asked to draw at most. It need not hold.
 const poster = `setup: Hat makers, hung light
 camera: {body: body, lens: lens-85, aperture: f/8, shutter: 1/125 s, iso: ISO 100, frame: 90 cm, height: 1.5 m}
 backdrop: {item: grey-paper, distance: 1.5 m}
@@ -21,7 +21,18 @@ lights:
   - {role: fill, head: mono-200, light: flash, modifier: box-60x90, stand: stand-medium, distance: 2 m, azimuth: -30 deg, elevation: 5 deg, power: -2 stops}
   - {role: hair, head: mono-400, light: flash, modifier: strip-30x120, grid: cloth-strip, gel: straw, stand: stand-medium, distance: 0.9 m, azimuth: 180 deg, elevation: 60 deg, power: -3 stops}
   - {role: rim-right, head: led-150, light: lamp, modifier: strip-30x120, grid: cloth-strip, gel: rose, stand: stand-medium, distance: 1.4 m, azimuth: 150 deg, elevation: 10 deg, power: -1 stops}
-  - {role: background, head: led-60, light: lamp, modifier: reflector-18, grid: honey-40, gel: teal, stand: stand-light, distance: 0.9 m, azimuth: 60 deg, elevation: -20 deg, power: 0 stops}
+  - {role: background, head: led-60, light: lamp, modifier: reflector-18, grid: honey-40, gel: teal, stand: stand-light, distance: 0.9 m, azimuth: 60 deg, elevation: -20 deg, feather: 10 deg, power: 0 stops}
+`
+
+// carded is one light with a card and a flag.
+const carded = `setup: With cards
+camera: {body: body, lens: lens-85, aperture: f/8, shutter: 1/125 s, iso: ISO 100, frame: 90 cm, height: 1.5 m}
+backdrop: {item: grey-paper, distance: 1.5 m}
+lights:
+  - {role: key, head: mono-400, light: flash, modifier: box-60x90, stand: stand-heavy, distance: 1.1 m, azimuth: 45 deg, elevation: 25 deg, power: -2.5 stops}
+cards:
+  - {item: white-card, stand: stand-light, throws: key, distance: 70 cm, azimuth: -65 deg, elevation: 0 deg}
+  - {item: black-card, shades: key, distance: 80 cm, azimuth: 110 deg, elevation: 30 deg}
 `
 
 const posterBrief = `brief: Hat makers
@@ -34,6 +45,12 @@ goals:
 
 // drawn makes the sheet of poster.
 func drawn(t testing.TB, st Style) *Sheet {
+	t.Helper()
+	return sheetOf(t, poster, st)
+}
+
+// sheetOf makes the sheet of a set-up in the built-in studio.
+func sheetOf(t testing.TB, setup string, st Style) *Sheet {
 	t.Helper()
 	text, err := examples.FS.ReadFile("studios/northlight.yaml")
 	if err != nil {
@@ -50,7 +67,7 @@ func drawn(t testing.TB, st Style) *Sheet {
 	if err != nil {
 		t.Fatal(err)
 	}
-	set, err := inventory.LoadSetupFrom(&source.File{Name: "poster.yaml", Text: []byte(poster)})
+	set, err := inventory.LoadSetupFrom(&source.File{Name: "poster.yaml", Text: []byte(setup)})
 	if err != nil {
 		t.Fatal(err)
 	}

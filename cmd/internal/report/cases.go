@@ -39,6 +39,7 @@ var cases = []struct {
 	{"Cameras", []string{"lens"}, false},
 	{"Heads", []string{"head"}, true},
 	{"Modifiers", []string{"modifier"}, false},
+	{"Cards and flags", []string{"card"}, false},
 	{"Grids and gels", []string{"grid", "gel"}, true},
 	{"Stands and arms", []string{"stand", "boom"}, true},
 	{"Backdrops", []string{"backdrop"}, false},
@@ -83,6 +84,12 @@ func needs(s *inventory.Studio, c *solver.Checked) map[inventory.ID]int {
 		}
 		if l.Light == "flash" {
 			flash++
+		}
+	}
+	for _, k := range set.Cards {
+		out[k.Item]++
+		if k.Stand != "" {
+			out[k.Stand]++
 		}
 	}
 	for _, t := range s.Shelf().Triggers {
@@ -130,7 +137,14 @@ func smallThings(b *constraints.Bench, c *solver.Checked) []packed {
 	}
 	out = append(out, weights...)
 	add(booms, 0, "safety cord", "head to arm")
-	add(len(c.Setup.Lights), 0, "sandbag", "one for each stand, 7 to 10 kg")
+	stands := len(c.Setup.Lights)
+	for _, k := range c.Setup.Cards {
+		if k.Stand != "" {
+			stands++
+		}
+	}
+	add(len(c.Setup.Cards), 1, "spring clamp", "for cards and flags")
+	add(stands, 0, "sandbag", "one for each stand, 7 to 10 kg")
 	add(wired, 1, "extension lead", "sockets are rarely where the light is")
 	add(2*gels, 2, "gel clip", "heat-proof")
 	add(flash, 0, "sync cord", "where a trigger fails")

@@ -131,6 +131,7 @@ func (s *Sheet) order(m *markup) {
 					m.pair("Look", s.words.units(l.Report.Words))
 				})
 			}
+			s.cardSteps(m)
 		}, "class", "steps")
 		m.one("p", "Together about "+minutes(float64(c.Cost.Minutes))+", "+s.crew()+". Finish with a stand-in before the sitter comes.")
 	}, "id", "order")
@@ -142,6 +143,32 @@ func (s *Sheet) whyNow(l *light) string {
 		return why[inventory.RimLeft.String()]
 	}
 	return why[l.Set.Role]
+}
+
+// cardSteps is a step for each card or flag, once the lights stand; it takes the time of
+// placing a card.
+func (s *Sheet) cardSteps(m *markup) {
+	st := s.words.Style
+	for i := range s.set.Cards {
+		k := &s.set.Cards[i]
+		reason := "After the light it shades."
+		if k.Set.Shades == "" {
+			reason = "After the lights, because it only throws what they give."
+		}
+		s.step(m, picture.CardLetter(i), "Card: "+label(s.studio, k.Set.Item), float64(s.studio.Minutes(inventory.PlaceCard)), reason, func() {
+			if k.Set.Stand != "" {
+				m.pair("On", label(s.studio, k.Set.Stand))
+			}
+			m.pair("Tape", capital(st.across(k.At.X)+", "+st.along(k.At.Y))+"; centre "+st.tape(unit.Length(k.At.Z))+" up")
+			m.pair("Check", st.tape(k.Set.Distance)+" from the eyes, "+bearing(k.Set.Azimuth)+", "+rise(k.Set.Elevation, "eye level"))
+			m.pair("Turn", turned(&k.Set))
+		})
+	}
+	if fill := float64(s.set.Camera.CardFill); len(s.set.Cards) > 0 && fill > -9 {
+		m.in("li", func() {
+			m.one("p", "Together the cards throw "+stops(fill)+" "+underKey(fill)+" on the shadow side.")
+		}, "class", "step")
+	}
 }
 
 func (s *Sheet) crew() string {

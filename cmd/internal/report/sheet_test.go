@@ -13,6 +13,7 @@ import (
 	"testing"
 
 	"falloff/cmd/internal/report/draw"
+	"falloff/cmd/internal/report/picture"
 	"falloff/inventory"
 	"falloff/model/geom"
 	"falloff/model/unit"
@@ -110,6 +111,18 @@ func (m measured) part(role, part string) (right, down float64) {
 	return 0, 0
 }
 
+// card is the middle of a card right and down of the zero, metres.
+func (m measured) card(letter string) (right, down float64) {
+	m.t.Helper()
+	for _, n := range m.nodes {
+		if n.attr["data-part"] == "centre" && n.within("data-card") == letter {
+			return (n.num(m.t, "cx") - m.zero.X) / m.perM, (n.num(m.t, "cy") - m.zero.Y) / m.perM
+		}
+	}
+	m.t.Fatalf("no card %s", letter)
+	return 0, 0
+}
+
 // placed works out by hand where a light's face is: the target and, from it, distance,
 // azimuth and elevation as the set-up's file gives them.
 func placed(s *Sheet, l inventory.LightSet) geom.Vec {
@@ -117,7 +130,7 @@ func placed(s *Sheet, l inventory.LightSet) geom.Vec {
 		if r.Set.Role == l.Role {
 			az, el := l.Azimuth.Radians(), l.Elevation.Radians()
 			d := float64(l.Distance)
-			return r.Aim.Add(geom.Vec{X: d * math.Sin(az) * math.Cos(el), Y: d * math.Cos(az) * math.Cos(el), Z: d * math.Sin(el)})
+			return s.pics.Stage.Light(l.Role).Target.Add(geom.Vec{X: d * math.Sin(az) * math.Cos(el), Y: d * math.Cos(az) * math.Cos(el), Z: d * math.Sin(el)})
 		}
 	}
 	return geom.Vec{}
@@ -149,6 +162,35 @@ func TestPlacesReadBackFromDrawings(t *testing.T) {
 		if d := math.Hypot(y, float64(r.Height)-eye.Z); math.Abs(d-float64(r.Distance)) > 0.005 {
 			t.Errorf("the lens is drawn %.3f m from the eyes, want %.3f", d, float64(r.Distance))
 		}
+	}
+}
+
+// Cards are drawn where they are taped, packed, and given a step each.
+func TestCardsOnASheet(t *testing.T) {
+	s := sheetOf(t, carded, Style{})
+	plan := measure(t, s.plan, "mark", geom.Vec{})
+	for i, k := range s.set.Cards {
+		az, el, d := k.Set.Azimuth.Radians(), k.Set.Elevation.Radians(), float64(k.Set.Distance)
+		x, y := plan.card(picture.CardLetter(i))
+		if math.Hypot(x-d*math.Sin(az)*math.Cos(el), y-d*math.Cos(az)*math.Cos(el)) > 0.005 {
+			t.Errorf("%s: drawn at %.3f, %.3f", k.Set.Item, x, y)
+		}
+	}
+	var page, list bytes.Buffer
+	if err := s.HTML(&page); err != nil {
+		t.Fatal(err)
+	}
+	wellMade(t, page.String())
+	if err := s.PackingCSV(&list); err != nil {
+		t.Fatal(err)
+	}
+	for _, want := range []string{"Cards and flags,white-card,white card,1,0,", ",spring clamp,2,1,", ",sandbag,2,0,"} {
+		if !strings.Contains(list.String(), want) {
+			t.Errorf("the list has no %q:\n%s", want, list.String())
+		}
+	}
+	if n := strings.Count(page.String(), "Card: "); n != 2 {
+		t.Errorf("%d steps for two cards", n)
 	}
 }
 

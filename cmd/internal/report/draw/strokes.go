@@ -24,7 +24,7 @@ const shared = `.drawing{font-family:system-ui,"Segoe UI",Roboto,"Helvetica Neue
 .drawing .halo{paint-order:stroke;stroke-width:1.1px;stroke-linejoin:round}
 .drawing .wall{stroke-width:.9px}.drawing .paper{stroke-width:1.3px}.drawing .thin{stroke-width:.25px}.drawing .line{stroke-width:.4px}
 .drawing .heavy{stroke-width:.8px}.drawing .face{stroke-width:1.1px;stroke-linecap:round}
-.drawing .body,.drawing .person,.drawing .camera{stroke-width:.35px}.drawing .stand{stroke-width:.4px}.drawing .arm{stroke-width:.8px}
+.drawing .body,.drawing .person,.drawing .camera{stroke-width:.35px}.drawing .card{stroke-width:.9px}.drawing .flag{stroke-width:.9px;fill-opacity:.6}.drawing .stand{stroke-width:.4px}.drawing .arm{stroke-width:.8px}
 .drawing .perhaps{stroke-width:.4px;stroke-dasharray:1.2 .8}.drawing .leader{stroke-width:.2px}
 .drawing .tape{stroke-width:.2px;stroke-dasharray:.5 .6}.drawing .aim{stroke-width:.3px;stroke-dasharray:2.2 .7 .5 .7}
 .drawing .sight{stroke-width:.3px;stroke-dasharray:4 .8}.drawing .arc{stroke-width:.3px}.drawing .mark{stroke-width:.6px}
@@ -61,6 +61,9 @@ func (t tints) rules() string {
 	rule("badge", "fill:"+t.ground+";stroke:"+t.ink)
 	rule("person", "fill:"+t.person)
 	rule("body camera", "fill:"+t.body)
+	rule("card flag", "stroke:"+t.ink)
+	rule("card", "fill:"+t.lit)
+	rule("flag", "fill:"+t.soft)
 	rule("face", "fill:"+t.lit)
 	rule("glint", "fill:"+t.lit+";stroke:"+t.ink)
 	rule("patch", "stroke:"+t.soft)

@@ -22,8 +22,16 @@ func (s *Set) Across() *draw.Picture {
 	each := make([][]float64, len(s.Lights))
 	hi := math.Inf(-1)
 	for n := range s.Lights {
+		l := &s.Lights[n]
+		thrown := make([]float64, thrownX)
+		if len(s.Stage.Cards) > 0 {
+			for k := range thrown {
+				thrown[k] = l.Thrown(geom.Vec{X: -wide + 2*wide*float64(k)/(thrownX-1), Y: paper.Y, Z: z})
+			}
+		}
 		for i := range steps + 1 {
-			e := s.Lights[n].OnPaper(geom.Vec{X: at(i), Y: paper.Y, Z: z})
+			e := l.Straight(geom.Vec{X: at(i), Y: paper.Y, Z: z})
+			e += max(0, between(func(k int) float64 { return thrown[min(max(k, 0), thrownX-1)] }, float64(i*(thrownX-1))/steps))
 			each[n] = append(each[n], s.Stage.Grey(e))
 			sum[i] += e
 		}

@@ -12,15 +12,17 @@ import (
 
 	"falloff/cmd/internal/report/draw"
 	"falloff/model/colour"
+	"falloff/model/geom"
 )
 
 // The backdrop is measured at this many places across and up the frame, and read between
 // them by cubic curves (Catmull and Rom 1974), fine times as closely. Light from faces of
-// 6 cm and more varies slowly enough for that.
+// 6 cm and more varies slowly enough for that. What comes by way of cards varies more
+// slowly still.
 const (
-	placesX = 13
-	placesY = 19
-	fine    = 4
+	placesX, placesY = 13, 19
+	thrownX, thrownY = 4, 5
+	fine             = 4
 )
 
 // field is the level of each light over the framed part of the backdrop, row by row from
@@ -36,14 +38,13 @@ func (s *Set) backdrop() *field {
 	f := &field{nx: (placesX-1)*fine + 1, ny: (placesY-1)*fine + 1}
 	f.sum = make([]float64, f.nx*f.ny)
 	for i := range s.Lights {
-		var coarse [placesX * placesY]float64
-		for j := range placesY {
-			for k := range placesX {
-				x, y := 2*float64(k)/(placesX-1)-1, 1-2*float64(j)/(placesY-1)
-				coarse[j*placesX+k] = s.Lights[i].OnPaper(s.Stage.Behind(x, y))
+		l := &s.Lights[i]
+		level := s.measured(placesX, placesY, l.Straight).spread(f.nx, f.ny)
+		if len(s.Stage.Cards) > 0 {
+			for n, e := range s.measured(thrownX, thrownY, l.Thrown).spread(f.nx, f.ny) {
+				level[n] += e
 			}
 		}
-		level := finer(coarse[:])
 		f.lights = append(f.lights, level)
 		for n, e := range level {
 			f.sum[n] += e
@@ -52,19 +53,35 @@ func (s *Set) backdrop() *field {
 	return f
 }
 
-// finer reads between measured places; a level is never below 0.
-func finer(coarse []float64) []float64 {
-	nx, ny := (placesX-1)*fine+1, (placesY-1)*fine+1
-	rows := make([]float64, nx*placesY)
-	for j := range placesY {
+// samples are values at places spaced evenly over the frame, row by row from the top.
+type samples struct {
+	nx, ny int
+	at     []float64
+}
+
+func (s *Set) measured(nx, ny int, level func(geom.Vec) float64) samples {
+	m := samples{nx, ny, make([]float64, 0, nx*ny)}
+	for j := range ny {
 		for i := range nx {
-			rows[j*nx+i] = between(func(k int) float64 { return coarse[j*placesX+min(max(k, 0), placesX-1)] }, float64(i)/fine)
+			m.at = append(m.at, level(s.Stage.Behind(2*float64(i)/float64(nx-1)-1, 1-2*float64(j)/float64(ny-1))))
+		}
+	}
+	return m
+}
+
+// spread reads between the places, on nx by ny places of the same frame. No level is below 0.
+func (m samples) spread(nx, ny int) []float64 {
+	rows := make([]float64, nx*m.ny)
+	for j := range m.ny {
+		row := m.at[j*m.nx : (j+1)*m.nx]
+		for i := range nx {
+			rows[j*nx+i] = between(func(k int) float64 { return row[min(max(k, 0), m.nx-1)] }, float64(i*(m.nx-1))/float64(nx-1))
 		}
 	}
 	out := make([]float64, nx*ny)
 	for j := range ny {
 		for i := range nx {
-			out[j*nx+i] = max(0, between(func(k int) float64 { return rows[min(max(k, 0), placesY-1)*nx+i] }, float64(j)/fine))
+			out[j*nx+i] = max(0, between(func(k int) float64 { return rows[min(max(k, 0), m.ny-1)*nx+i] }, float64(j*(m.ny-1))/float64(ny-1)))
 		}
 	}
 	return out

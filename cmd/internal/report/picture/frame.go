@@ -64,7 +64,8 @@ func (s *Set) Frame() *draw.Picture {
 	v.sitter(p)
 	v.stands(p, false)
 	p.Close()
-	v.lights(p, a, b)
+	v.lights(p)
+	v.cards(p)
 	p.Rect("frame", a, b)
 	v.marks(p)
 	field.labels(p, v)
@@ -117,7 +118,7 @@ func (v view) pole(p *draw.Picture, class string, a, b geom.Vec) {
 }
 
 // lights draws the outlines of the lights as the lens would see them.
-func (v view) lights(p *draw.Picture, a, b draw.Point) {
+func (v view) lights(p *draw.Picture) {
 	p.Clip("about", draw.Point{X: 0, Y: 0}, draw.Point{X: draw.Width, Y: p.H})
 	for i := range v.Lights {
 		l := &v.Lights[i]
@@ -135,6 +136,19 @@ func (v view) lights(p *draw.Picture, a, b draw.Point) {
 		p.Take(bounds(outline))
 	}
 	p.Close()
+}
+
+// cards draws the outlines of cards and flags as the lens would see them.
+func (v view) cards(p *draw.Picture) {
+	for i, body := range v.cardCorners() {
+		if pts, ok := v.seesAll(body); ok {
+			p.Path("out", hull(pts), true)
+			p.Take(bounds(hull(pts)))
+			if at, ok := v.sees(v.Stage.Cards[i].At); ok && at.X > 3 && at.X < draw.Width-3 && at.Y > 3 && at.Y < p.H-3 {
+				p.Badge(at, CardLetter(i))
+			}
+		}
+	}
 }
 
 // badges names every light at its face or, where that is off the picture, at the edge

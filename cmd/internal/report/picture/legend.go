@@ -40,6 +40,13 @@ func (s *Set) Legend() *draw.Picture {
 			break
 		}
 	}
+	if len(s.Stage.Cards) > 0 {
+		entries = append(entries, entry{func(p *draw.Picture, x, y float64) {
+			p.Badge(draw.Point{X: x + 2.7, Y: y}, "A")
+			p.Line("card", draw.Point{X: x + 6.5, Y: y - 2.2}, draw.Point{X: x + 6.5, Y: y + 2.2})
+			p.Line("line", draw.Point{X: x + 6.5, Y: y}, draw.Point{X: x + 9.5, Y: y})
+		}, "card or flag, its front"})
+	}
 	const row = 6.4
 	rows := (len(entries) + 1) / 2
 	p := s.picture("legend", "What the strokes mean", 2+row*float64(rows))

@@ -49,6 +49,7 @@ func (s *Set) Near() *draw.Picture {
 	for _, l := range lights {
 		s.lightAbove(p, k, l)
 	}
+	s.cards(p, k)
 	p.Close()
 	p.Text("small muted", draw.Point{X: 2, Y: b.Y + 5}, draw.Start, "toward the camera \u2193")
 	s.scaleBar(p, k, draw.Point{X: draw.Width - 2, Y: b.Y + 4}, draw.End)
@@ -91,12 +92,13 @@ func (s *Set) NearSide() *draw.Picture {
 	for _, l := range lights {
 		s.lightAbove(p, k, l)
 	}
+	s.cards(p, k)
 	p.Close()
 	p.Text("small muted", draw.Point{X: left, Y: b.Y + 5}, draw.Start, "toward the camera \u2192")
 	s.scaleBar(p, k, draw.Point{X: draw.Width - 2, Y: b.Y + 4}, draw.End)
 	for _, l := range lights {
-		p.Line("aim", k.at(l.Pose.Aim), k.at(l.Pose.At))
-		p.TakeAlong(k.at(l.Pose.Aim), k.at(l.Pose.At))
+		p.Line("aim", k.at(l.Target), k.at(l.Pose.At))
+		p.TakeAlong(k.at(l.Target), k.at(l.Pose.At))
 	}
 	var on []pointer
 	for _, l := range lights {
@@ -125,8 +127,12 @@ func tipOf(l *Light) string {
 func (s *Set) extent(lights []*Light) (lo, hi geom.Vec) {
 	eye := s.Stage.Eye.Z
 	lo, hi = geom.Vec{X: -nearest, Y: -nearest, Z: eye - 0.45}, geom.Vec{X: nearest, Y: nearest, Z: eye + 0.3}
+	corners := s.cardCorners()
 	for _, l := range lights {
-		for _, q := range bulk(l) {
+		corners = append(corners, bulk(l))
+	}
+	for _, body := range corners {
+		for _, q := range body {
 			lo = geom.Vec{X: min(lo.X, q.X), Y: min(lo.Y, q.Y), Z: min(lo.Z, q.Z)}
 			hi = geom.Vec{X: max(hi.X, q.X), Y: max(hi.Y, q.Y), Z: max(hi.Z, q.Z)}
 		}
@@ -176,7 +182,7 @@ func bearing(deg float64) string {
 // aim is the line from a light's target to its face, and the angle at the target from
 // the camera's direction, each on its own radius.
 func (s *Set) aim(p *draw.Picture, k scale, l *Light, nth int) {
-	target, face := k.at(l.Pose.Aim), k.at(l.Pose.At)
+	target, face := k.at(l.Target), k.at(l.Pose.At)
 	p.Line("aim", target, face, "data-role", l.Role.String())
 	p.TakeAlong(target, face)
 	length := math.Hypot(face.X-target.X, face.Y-target.Y)

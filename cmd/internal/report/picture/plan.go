@@ -39,6 +39,7 @@ func (s *Set) Plan() *draw.Picture {
 	for i := range s.Lights {
 		s.lightAbove(p, k, &s.Lights[i])
 	}
+	s.cards(p, k)
 	s.cameraAbove(p, k)
 	s.rulers(p, k, a, b)
 	p.Text("small muted", draw.Point{X: a.X, Y: a.Y - 3.2}, draw.Start, fmt.Sprintf("room %s wide, %s deep", s.tape(hi.X-lo.X), s.tape(hi.Y-lo.Y)))

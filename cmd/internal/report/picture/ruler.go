@@ -46,6 +46,10 @@ func (s *Set) pointers() []pointer {
 		out = append(out, pointer{at: at, badge: l.number(), text: s.tape(at.X), across: true},
 			pointer{at: at, badge: l.number(), text: s.tape(at.Y), left: at.X < 0})
 	}
+	for i, c := range s.Stage.Cards {
+		out = append(out, pointer{at: c.At, badge: CardLetter(i), text: s.tape(c.At.X), across: true},
+			pointer{at: c.At, badge: CardLetter(i), text: s.tape(c.At.Y), left: c.At.X < 0})
+	}
 	lens, paper := geom.Vec{Y: s.Stage.Camera.Y}, geom.Vec{X: s.Stage.Paper.HalfWidth, Y: s.Stage.Paper.Y}
 	return append(out, pointer{at: lens, text: "lens " + s.tape(lens.Y)}, pointer{at: paper, text: "paper " + s.tape(paper.Y)},
 		pointer{at: geom.Vec{}, text: "mark 0"}, pointer{at: geom.Vec{}, text: "mark 0", left: true})

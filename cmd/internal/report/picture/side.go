@@ -37,6 +37,7 @@ func (s *Set) Side() *draw.Picture {
 	for i := range s.Lights {
 		s.lightAbove(p, k, &s.Lights[i])
 	}
+	s.cards(p, k)
 	s.cameraBeside(p, k)
 	s.heights(p, k, a, b)
 	p.Text("small muted", draw.Point{X: a.X, Y: a.Y - 3.2}, draw.Start, "ceiling "+s.tape(hi.Z))
@@ -110,6 +111,9 @@ func (s *Set) heightPointers() []pointer {
 	for i := range s.Lights {
 		l := &s.Lights[i]
 		out = append(out, pointer{at: l.Pose.At, badge: l.number(), text: s.tape(l.Pose.At.Z)})
+	}
+	for i, c := range s.Stage.Cards {
+		out = append(out, pointer{at: c.At, badge: CardLetter(i), text: s.tape(c.At.Z)})
 	}
 	return append(out, pointer{at: s.Stage.Camera, text: "lens " + s.tape(s.Stage.Camera.Z)}, pointer{at: s.Stage.Eye, text: "eyes " + s.tape(s.Stage.Eye.Z)})
 }
