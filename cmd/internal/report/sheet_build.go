@@ -70,7 +70,7 @@ func (s *Sheet) lightTable(m *markup) {
 			st.tape(unit.Length(r.At.Z)), strings.TrimPrefix(tilt(r.Aim.Sub(r.At)), "face tipped "), r.Dialled, s.reading(&l)})
 		for i := 3; i < len(rows[len(rows)-1]); i++ {
 			cell := &rows[len(rows)-1][i]
-			*cell = numberUnit.ReplaceAllString(*cell, "$1"+nb+"$2")
+			*cell = strings.ReplaceAll(numberUnit.ReplaceAllString(*cell, "$1"+nb+"$2"), " %", nb+"%")
 		}
 	}
 	m.table("stack", []string{"No.", "Light", "On", "Across", "Along", "Up", "Face", "Power", "Meter, alone"}, rows)

@@ -56,11 +56,20 @@ func (s *Sheet) targetFrame(m *markup) {
 		{"backdrop, darkest place in the frame", r.Dim.Lo},
 	} {
 		if !math.IsInf(z.tone, 0) && !math.IsNaN(z.tone) {
-			rows = append(rows, []string{z.what, fmt.Sprintf("%+.1f", z.tone+0), greyCode(z.tone)})
+			rows = append(rows, []string{z.what, tenths(z.tone), greyCode(z.tone)})
 		}
 	}
 	m.table("", []string{"Place", "Stops from middle grey", "Brightness, of 255"}, rows)
 	m.one("p", "Brightness is that of a grey of the same tone in sRGB, straight from the sensor; a picture style or a tone curve moves it.", "class", "soft")
+}
+
+// tenths is a tone to a tenth, with its sign; nothing is plain 0.
+func tenths(tone float64) string {
+	x := math.Round(tone*10) / 10
+	if x == 0 {
+		return "0"
+	}
+	return fmt.Sprintf("%+.1f", x)
 }
 
 // greyCode is the sRGB value of a grey of a tone.

@@ -53,9 +53,11 @@ func (s *Set) Near() *draw.Picture {
 	p.Close()
 	p.Text("small muted", draw.Point{X: 2, Y: b.Y + 5}, draw.Start, "toward the camera \u2193")
 	s.scaleBar(p, k, draw.Point{X: draw.Width - 2, Y: b.Y + 4}, draw.End)
+	p.Clip("aims", draw.Point{X: 1, Y: top}, draw.Point{X: draw.Width - 1, Y: b.Y})
 	for i, l := range lights {
 		s.aim(p, k, l, i)
 	}
+	p.Close()
 	for _, l := range lights {
 		s.callout(p, k, l, s.tape(float64(l.Set.Distance)), bearing(turnOf(l)*180/math.Pi))
 	}
@@ -96,10 +98,12 @@ func (s *Set) NearSide() *draw.Picture {
 	p.Close()
 	p.Text("small muted", draw.Point{X: left, Y: b.Y + 5}, draw.Start, "toward the camera \u2192")
 	s.scaleBar(p, k, draw.Point{X: draw.Width - 2, Y: b.Y + 4}, draw.End)
+	p.Clip("aims", a, b)
 	for _, l := range lights {
 		p.Line("aim", k.at(l.Target), k.at(l.Pose.At))
 		p.TakeAlong(k.at(l.Target), k.at(l.Pose.At))
 	}
+	p.Close()
 	var on []pointer
 	for _, l := range lights {
 		on = append(on, pointer{at: l.Pose.At, badge: l.number(), text: s.tape(l.Pose.At.Z)})
@@ -203,14 +207,20 @@ func (s *Set) callout(p *draw.Picture, k scale, l *Light, lines ...string) {
 	}
 	w, h := width+badgeRoom+0.5, max(5.4, 4.2*float64(len(lines)))
 	at := p.FitBox(w, h, draw.Beside(b, w, h))
-	near := draw.Point{X: min(max(at.X+2.7, b.X0), b.X1), Y: min(max(at.Y+h/2, b.Y0), b.Y1)}
-	if d := math.Hypot(at.X+2.7-near.X, at.Y+h/2-near.Y); d > 4 {
-		t := (d - 2.7) / d
-		p.Line("leader", near, draw.Point{X: near.X + (at.X+2.7-near.X)*t, Y: near.Y + (at.Y+h/2-near.Y)*t})
+	// The badge is at the end toward the light, so that its line crosses no text.
+	badge, text, anchor := at.X+2.7, at.X+badgeRoom, draw.Start
+	if at.X+w/2 < (b.X0+b.X1)/2-1 {
+		badge, text, anchor = at.X+w-2.7, at.X+w-badgeRoom, draw.End
 	}
-	p.Badge(draw.Point{X: at.X + 2.7, Y: at.Y + h/2}, l.number())
+	c := draw.Point{X: badge, Y: at.Y + h/2}
+	near := draw.Point{X: min(max(c.X, b.X0), b.X1), Y: min(max(c.Y, b.Y0), b.Y1)}
+	if d := math.Hypot(c.X-near.X, c.Y-near.Y); d > 4 {
+		t := (d - 2.7) / d
+		p.Line("leader", near, draw.Point{X: near.X + (c.X-near.X)*t, Y: near.Y + (c.Y-near.Y)*t})
+	}
+	p.Badge(c, l.number())
 	y := at.Y + h/2 - 4.2*float64(len(lines))/2
 	for i, t := range lines {
-		p.Text("small halo", draw.Point{X: at.X + badgeRoom, Y: y + 4.2*float64(i) + 3.1}, draw.Start, t)
+		p.Text("small halo", draw.Point{X: text, Y: y + 4.2*float64(i) + 3.1}, anchor, t)
 	}
 }

@@ -92,6 +92,7 @@ func (s *Set) upright(p *draw.Picture, k scale, on []pointer, left bool, a, b dr
 		from := k.at(t.at)
 		elbow := draw.Point{X: wall + 3.5*sign, Y: y}
 		p.Path("tape", []draw.Point{from, {X: wall, Y: from.Y}, elbow}, false)
+		p.TakeAlong(from, draw.Point{X: wall, Y: from.Y})
 		p.Line("line", draw.Point{X: wall - 0.7, Y: from.Y}, draw.Point{X: wall + 0.7, Y: from.Y})
 		x := elbow.X + 0.5*sign
 		if left {
