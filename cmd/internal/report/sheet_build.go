@@ -7,6 +7,7 @@ import (
 	"falloff/cmd/internal/report/picture"
 	"falloff/inventory"
 	"falloff/model/unit"
+	"falloff/solver"
 )
 
 type light = picture.Light
@@ -151,11 +152,7 @@ func (s *Sheet) cardSteps(m *markup) {
 	st := s.words.Style
 	for i := range s.set.Cards {
 		k := &s.set.Cards[i]
-		reason := "After the light it shades."
-		if k.Set.Shades == "" {
-			reason = "After the lights, because it only throws what they give."
-		}
-		s.step(m, picture.CardLetter(i), "Card: "+label(s.studio, k.Set.Item), float64(s.studio.Minutes(inventory.PlaceCard)), reason, func() {
+		s.step(m, picture.CardLetter(i), "Card: "+label(s.studio, k.Set.Item), float64(s.studio.Minutes(inventory.PlaceCard)), whyCard(k), func() {
 			if k.Set.Stand != "" {
 				m.pair("On", label(s.studio, k.Set.Stand))
 			}
@@ -169,6 +166,13 @@ func (s *Sheet) cardSteps(m *markup) {
 			m.one("p", "Together the cards throw "+stops(fill)+" "+underKey(fill)+" on the shadow side.")
 		}, "class", "step")
 	}
+}
+
+func whyCard(k *solver.CardReport) string {
+	if k.Set.Shades != "" {
+		return "After the light it shades."
+	}
+	return "After the lights, because it only throws what they give."
 }
 
 func (s *Sheet) crew() string {

@@ -22,10 +22,11 @@ type jsonSheetPart struct {
 }
 
 type jsonStep struct {
-	Number  int    `json:"number"` // 0 for paper, mark and camera
-	Role    string `json:"role"`
-	Why     string `json:"why"`
-	Minutes number `json:"minutes"`
+	Number  int          `json:"number"` // of a light; 0 for the rest
+	Role    string       `json:"role"`   // of a light; empty for the rest
+	Card    inventory.ID `json:"card"`   // of a card or flag; empty for the rest
+	Why     string       `json:"why"`
+	Minutes number       `json:"minutes"`
 }
 
 type jsonTarget struct {
@@ -74,7 +75,10 @@ func (s *Sheet) JSON(w io.Writer) error {
 		out.Outcome = string(solver.Cannot)
 	}
 	for _, l := range s.pics.Lights {
-		out.Sheet.Steps = append(out.Sheet.Steps, jsonStep{l.Number, l.Set.Role, s.whyNow(&l), num(float64(l.Report.Minutes))})
+		out.Sheet.Steps = append(out.Sheet.Steps, jsonStep{l.Number, l.Set.Role, "", s.whyNow(&l), num(float64(l.Report.Minutes))})
+	}
+	for i := range c.Cards {
+		out.Sheet.Steps = append(out.Sheet.Steps, jsonStep{Card: c.Cards[i].Set.Item, Why: whyCard(&c.Cards[i]), Minutes: num(float64(s.studio.Minutes(inventory.PlaceCard)))})
 	}
 	for _, p := range packing(s.bench, c) {
 		row := jsonCase{Case: p.Case, ID: p.ID, What: p.What, Count: p.Count, Spare: p.Spare, Hired: p.hired(), Note: p.Note}
