@@ -20,8 +20,8 @@ lights:
   - {role: key, head: mono-400, light: flash, modifier: octa-120, stand: stand-heavy, boom: boom, distance: 1.3 m, azimuth: 30 deg, elevation: 30 deg, power: -1.5 stops}
   - {role: fill, head: mono-200, light: flash, modifier: box-60x90, stand: stand-medium, distance: 2 m, azimuth: -30 deg, elevation: 5 deg, power: -2 stops}
   - {role: hair, head: mono-400, light: flash, modifier: strip-30x120, grid: cloth-strip, gel: straw, stand: stand-medium, distance: 0.9 m, azimuth: 180 deg, elevation: 60 deg, power: -3 stops}
-  - {role: rim-right, head: led-150, light: lamp, modifier: strip-30x120, grid: cloth-strip, gel: rose, stand: stand-medium, distance: 1.4 m, azimuth: 150 deg, elevation: 10 deg, power: -1 stops}
-  - {role: background, head: led-60, light: lamp, modifier: reflector-18, grid: honey-40, gel: teal, stand: stand-light, distance: 0.9 m, azimuth: 60 deg, elevation: -20 deg, feather: 10 deg, power: 0 stops}
+  - {role: rim-right, head: led-150, light: lamp, modifier: strip-30x120, grid: cloth-strip, gel: amber, stand: stand-medium, distance: 1.4 m, azimuth: 150 deg, elevation: 10 deg, power: -1 stops}
+  - {role: background, head: led-60, light: lamp, modifier: reflector-18, grid: honey-40, gel: leaf-green, stand: stand-light, distance: 0.9 m, azimuth: 60 deg, elevation: -20 deg, feather: 10 deg, power: 0 stops}
 `
 
 // carded is one light with a card and a flag.

@@ -116,7 +116,7 @@ func (s *Sheet) pack(m *markup) {
 		}
 		s.weight(m, all)
 		s.power(m)
-	}, "id", "pack")
+	}, "id", "pack", "class", "page")
 }
 
 func (s *Sheet) weight(m *markup, all []packed) {

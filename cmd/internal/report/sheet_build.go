@@ -205,13 +205,6 @@ func (s *Sheet) step(m *markup, badge, name string, mins float64, reason string,
 	}, "class", "step")
 }
 
-func dialled(s unit.Stops) string {
-	if s < 0.05 {
-		return "nothing"
-	}
-	return stops(float64(s))
-}
-
 // dialLeft is how far a light's dial goes from where it is set.
 func (s *Sheet) dialLeft(l *light) string {
 	n, step := s.studio.Head(l.Set.Head).Powers(l.Set.Light == "lamp")
@@ -220,5 +213,12 @@ func (s *Sheet) dialLeft(l *light) string {
 	}
 	up := -l.Set.Power
 	down := step*unit.Stops(n-1) + l.Set.Power
-	return "the dial goes " + dialled(up) + " up and " + dialled(down) + " down from there"
+	const least = 0.05
+	switch {
+	case up < least:
+		return "the dial is at its top, with " + stops(float64(down)) + " left downward"
+	case down < least:
+		return "the dial is at its bottom, with " + stops(float64(up)) + " left upward"
+	}
+	return stops(float64(up)) + " of dial left upward, " + stops(float64(down)) + " downward"
 }

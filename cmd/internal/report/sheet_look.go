@@ -23,10 +23,14 @@ func (s *Sheet) together(m *markup) {
 			m.in("div", func() {
 				m.one("h3", "Target frame")
 				s.targetFrame(m)
-				m.one("h3", "In the viewfinder")
-				m.list(s.viewfinder(), "class", "tick")
-				m.one("h3", "If a reading is off")
-				m.list(s.corrections())
+				m.in("div", func() {
+					m.one("h3", "In the viewfinder")
+					m.list(s.viewfinder(), "class", "tick")
+				}, "class", "keep")
+				m.in("div", func() {
+					m.one("h3", "If a reading is off")
+					m.list(s.corrections())
+				}, "class", "keep")
 			})
 		}, "class", "pair")
 	}, "id", "together")

@@ -40,7 +40,7 @@ thead th{font-weight:600;font-size:.82rem}
 .cautions{border:2px solid var(--warn);padding:.2rem .9rem .5rem;margin:1.2rem 0;break-inside:avoid}
 .cautions h2{border:0;margin-top:.4rem;padding:0}
 .tick{list-style:none;padding-left:0}.tick li{padding-left:1.6em;text-indent:-1.6em}.tick li::before{content:"\2610\00a0\00a0"}
-.cases{columns:15rem;column-gap:2rem}.case{break-inside:avoid}
+.keep{break-inside:avoid}.cases{columns:15rem;column-gap:2rem}.case{break-inside:avoid}
 .argument ol,.argument ul{padding-left:1.2rem}.quote{font-family:ui-monospace,Menlo,Consolas,"DejaVu Sans Mono",monospace;font-size:.88rem;overflow-wrap:anywhere}
 code{font-family:ui-monospace,Menlo,Consolas,"DejaVu Sans Mono",monospace;font-size:.9em;overflow-wrap:anywhere}
 .cards{display:grid;grid-template-columns:repeat(auto-fit,minmax(17rem,1fr));gap:1rem}

@@ -312,7 +312,7 @@ func TestPacking(t *testing.T) {
 	want := map[string][2]int{ // count and spare
 		"body": {1, 1}, "lens-85": {1, 0}, "mono-400": {2, 0}, "mono-200": {1, 0}, "led-150": {1, 1}, "led-60": {1, 1},
 		"octa-120": {1, 0}, "box-60x90": {1, 0}, "strip-30x120": {2, 0}, "reflector-18": {1, 0}, "cloth-strip": {2, 0}, "honey-40": {1, 1},
-		"straw": {1, 1}, "rose": {1, 0}, "teal": {1, 0}, "stand-heavy": {1, 0}, "stand-medium": {3, 1}, "stand-light": {1, 1},
+		"straw": {1, 1}, "amber": {1, 1}, "leaf-green": {1, 0}, "stand-heavy": {1, 0}, "stand-medium": {3, 1}, "stand-light": {1, 1},
 		"boom": {1, 0}, "grey-paper": {1, 0}, "radio": {1, 0},
 	}
 	small := map[string]int{"counterweight": 1, "safety cord": 1, "sandbag": 5, "extension lead": 5, "gel clip": 6, "sync cord": 3, "spare modelling lamp": 2}

@@ -56,7 +56,7 @@ lights:
 // sharpest beam of the kit on a wide frame.
 func TestBackdropBetweenMeasuredPlaces(t *testing.T) {
 	for _, c := range []struct{ frame, background string }{
-		{"65 cm", "modifier: reflector-18, gel: teal"}, {"65 cm", "modifier: reflector-18, grid: honey-20"}, {"90 cm", "modifier: snoot-6"},
+		{"65 cm", "modifier: reflector-18, gel: leaf-green"}, {"65 cm", "modifier: reflector-18, grid: honey-20"}, {"90 cm", "modifier: snoot-6"},
 	} {
 		s := lit(t, c.frame, c.background)
 		f := s.backdrop()
@@ -82,7 +82,7 @@ func TestBackdropBetweenMeasuredPlaces(t *testing.T) {
 
 // A line of equal tone lies where the light has that tone.
 func TestContoursLieOnTheirTone(t *testing.T) {
-	s := lit(t, "65 cm", "modifier: reflector-18, gel: teal")
+	s := lit(t, "65 cm", "modifier: reflector-18, gel: leaf-green")
 	f := s.backdrop()
 	v := view{s, draw.Point{}, 1, 1}
 	steps := f.steps(s)
