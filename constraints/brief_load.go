@@ -328,6 +328,22 @@ func (b *Brief) checkSitter(faults *source.Errors) {
 			say("backdrop_distance", "the sitter is between 0.3 m and 20 m from the backdrop")
 		}
 	}
+	b.checkCamera(faults)
+}
+
+func (b *Brief) checkCamera(faults *source.Errors) {
+	c := &b.Camera
+	if c.Focus != "" {
+		found, err := oneOf("focus", c.Focus, []string{betweenEyes, nearEye})
+		if err != nil {
+			*faults = append(*faults, source.Error{At: c.PlaceOf("focus"), Path: "camera.focus", Msg: err.Error()})
+		}
+		c.Focus = found
+	}
+	if c.Filter < 0 || c.Filter > 12 {
+		*faults = append(*faults, source.Error{At: c.PlaceOf("filter"), Path: "camera.filter",
+			Msg: fmt.Sprintf("a neutral filter takes between 0 and 12 stops; this is %s", c.Filter)})
+	}
 	if h := b.Camera.Height; h != 0 && (h < 0.1 || h > 5) {
 		*faults = append(*faults, source.Error{At: b.Camera.PlaceOf("height"), Path: "camera.height",
 			Msg: fmt.Sprintf("the lens is between 0.1 m and 5 m above the floor; this is %s", h)})

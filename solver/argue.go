@@ -444,7 +444,8 @@ func (l *lattice) names(goals mask) (out []string) {
 func (l *lattice) poseLeaf(re *region, goals mask, g *rig) *leaf {
 	whole := l.ranges(g.role)
 	whole.Target = l.bench.Target(g.role, re.layout.Glow)
-	rd := *l.poseReading(re, whole)
+	known, _ := l.poseReading(re, whole)
+	rd := *known
 	for i, goal := range l.goals {
 		if goals.has(i) && l.refutes(goal, &rd) {
 			return &leaf{margin: worst(goal, &rd), goal: i, reading: rd, alone: g, goals: goals}

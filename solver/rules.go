@@ -8,7 +8,6 @@ import (
 	"falloff/constraints"
 	"falloff/inventory"
 	"falloff/model/colour"
-	"falloff/model/light"
 	"falloff/model/unit"
 	"falloff/solver/internal/sat"
 )
@@ -397,22 +396,12 @@ func (l *lattice) faceReading(r inventory.Role, m *inventory.Modifier) (constrai
 	place := l.ranges(r)
 	light := &rd.Lights[r]
 	light.On = unit.Point(1)
-	light.Size = sizeOf(m.Emitter(nil), place.D)
+	light.Size = constraints.SizeOf(m.Emitter(nil), place.D)
 	light.Distance = place.D
 	return rd, true
 }
 
 const degrees = 180 / math.Pi
-
-// sizeOf is the angular size of a face over a range of distances, in degrees; it falls
-// with distance.
-func sizeOf(e light.Emitter, d unit.Interval) unit.Interval {
-	s := unit.Interval{Lo: e.AngularSize(d.Hi) * degrees, Hi: e.AngularSize(d.Lo) * degrees}
-	if !d.IsPoint() {
-		s = s.Out()
-	}
-	return s
-}
 
 // colours rules out gels by the colour of their light beside the key's. The key's own
 // colour is a choice too: heads are taken together by colour temperature.
