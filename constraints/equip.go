@@ -131,4 +131,3 @@ func fullest(s *inventory.Studio, heads []*inventory.Head) float64 {
 	share(0)
 	return best
 }
-

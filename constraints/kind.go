@@ -106,6 +106,7 @@ type Unit string
 
 const (
 	InStops   Unit = "stops"
+	InStep    Unit = "stop" // between two levels: it has no sign
 	InDegrees Unit = "deg"
 	InMetres  Unit = "m"
 	InMM      Unit = "mm"
@@ -122,6 +123,7 @@ const (
 	InLux     Unit = "lx"
 	InRa      Unit = "Ra"
 	InMoney   Unit = "a day"
+	InWait    Unit = "seconds" // of waiting: no marks of a shutter
 )
 
 // Margin is how far inside what was wanted: min(got - lo, hi - got), as an interval over Got.

@@ -60,6 +60,7 @@ type Reading struct {
 	Dim      unit.Interval // tone: darkest point of the visible backdrop, all lights
 	Bounce   unit.Interval // stops, room bounce on the face against the camera's setting
 	Ambient  unit.Interval // stops, light of 1 lx during the exposure against the camera's setting
+	RoomLux  unit.Interval // lx, the room's own light at the face
 	Spread   unit.Interval // stops between the darkest and the brightest point of the visible backdrop
 	Wrap     unit.Interval // stops, what backdrop and room throw on the sitter from behind, against the camera's setting
 	Feet     unit.Interval // stops, how much less light of the key reaches the feet than the eyes
@@ -70,10 +71,10 @@ type Reading struct {
 	HairLeft, HairRight, BesideLeft, BesideRight unit.Interval
 
 	// Colour of the backdrop, in channels of a picture balanced for the key: 1 is display white.
-	Saturation   unit.Interval // 0..1, least in the frame: 1 - least / greatest channel, clipped
-	TopChannel   unit.Interval // brightest channel anywhere in the frame
-	HeadLeast    unit.Interval // darkest channel behind the head
-	HeadChannel  unit.Interval // brightest channel behind the head
+	Saturation  unit.Interval // 0..1, least in the frame: 1 - least / greatest channel, clipped
+	TopChannel  unit.Interval // brightest channel anywhere in the frame
+	HeadLeast   unit.Interval // darkest channel behind the head
+	HeadChannel unit.Interval // brightest channel behind the head
 
 	// Glow of the background light on the backdrop, lengths as seen at the sitter.
 	GlowTone   unit.Interval // tone at its brightest
@@ -87,6 +88,7 @@ type LightReading struct {
 	Level     unit.Interval // stops, this light alone, at its own target facing it
 	Azimuth   unit.Interval // deg from the camera axis, positive to camera right
 	FromFace  unit.Interval // deg from the face axis, same sign
+	FromNose  unit.Interval // the same, positive on the side to which the head is turned
 	Elevation unit.Interval // deg
 	Distance  unit.Interval // m
 	Size      unit.Interval // deg, the face as seen from its target (disc of equal area)
@@ -134,12 +136,12 @@ func (r *Reading) numbers() []*unit.Interval {
 		&r.EyeGap, &r.Field, &r.EyeBlur, &r.Keepers, &r.BackdropBlur, &r.Perspective, &r.FarEar, &r.Airy,
 		&r.NearEyeDisc, &r.FarEyeDisc, &r.NoseDisc, &r.NearEarDisc, &r.FarEarDisc, &r.ShoulderDisc,
 		&r.Depth, &r.Reflectance, &r.Count, &r.Cards, &r.Minutes, &r.Load, &r.Hire, &r.Exposure, &r.Ratio, &r.Dark, &r.Bright, &r.Dim,
-		&r.Bounce, &r.Ambient, &r.Spread, &r.Wrap, &r.Feet, &r.TopTone, &r.BottomTone, &r.HeadTone,
+		&r.Bounce, &r.Ambient, &r.RoomLux, &r.Spread, &r.Wrap, &r.Feet, &r.TopTone, &r.BottomTone, &r.HeadTone,
 		&r.HairLeft, &r.HairRight, &r.BesideLeft, &r.BesideRight, &r.Saturation, &r.TopChannel, &r.HeadLeast, &r.HeadChannel,
 		&r.GlowTone, &r.GlowOffset, &r.GlowRadius}
 	for i := range r.Lights {
 		l := &r.Lights[i]
-		out = append(out, &l.On, &l.Level, &l.Azimuth, &l.FromFace, &l.Elevation, &l.Distance, &l.Size, &l.Hue, &l.Chroma,
+		out = append(out, &l.On, &l.Level, &l.Azimuth, &l.FromFace, &l.FromNose, &l.Elevation, &l.Distance, &l.Size, &l.Hue, &l.Chroma,
 			&l.Kelvin, &l.Clear, &l.Flash, &l.Purity, &l.Modelling, &l.Mirror, &l.Stray, &l.LensSize, &l.Duration, &l.Recycle, &l.Rendition)
 	}
 	return out

@@ -26,7 +26,7 @@ type Layout struct {
 	visible []bool     // inside the frame, where Framed
 	bounce  *light.Bounce
 	cards   []shade // of an exact set-up
-	reads   Aspect // of the goals: what is dear to look at is looked at if asked for
+	reads   Aspect  // of the goals: what is dear to look at is looked at if asked for
 }
 
 // View is a camera's place and its frame.
@@ -354,7 +354,7 @@ func (l *Layout) respondBox(role inventory.Role, e light.Emitter, box light.Pose
 	r := &Response{Target: target, Face: indirect[0], PaperBounce: indirect[3],
 		EdgeLeft:  direct(l.Edge[0], l.Normal[0]).Add(indirect[1]),
 		EdgeRight: direct(l.Edge[1], l.Normal[1]).Add(indirect[2]),
-		Behind: indirect[4], Feet: anyLight, Backdrop: make([]unit.Interval, points)}
+		Behind:    indirect[4], Feet: anyLight, Backdrop: make([]unit.Interval, points)}
 	if l.reads&OnFeet != 0 && role != inventory.Background {
 		r.Feet = sweep.TowardRatio(feet)
 	}

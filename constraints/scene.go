@@ -29,18 +29,18 @@ type Scene struct {
 	Load     unit.Interval // see Equip
 	Hire     unit.Interval
 	layout   *Layout
-	reads    Aspect // of the brief's goals: what is dear to measure is measured if asked for
+	reads    Aspect                            // of the brief's goals: what is dear to measure is measured if asked for
 	linear   [inventory.NumRoles]unit.Interval // 2^level of each light that is on
 }
 
 // LightScene is what is known of one light.
 type LightScene struct {
-	On        unit.Interval // 0 no, 1 yes
-	Level     unit.Interval // stops, alone, at its target
-	Pose      light.PoseBox // D in m, Az and El in radians
-	Posed     bool          // Pose is known
-	Flash     unit.Interval
-	Tint      *Tint // nil: not known
+	On    unit.Interval // 0 no, 1 yes
+	Level unit.Interval // stops, alone, at its target
+	Pose  light.PoseBox // D in m, Az and El in radians
+	Posed bool          // Pose is known
+	Flash unit.Interval
+	Tint  *Tint // nil: not known
 	Seen
 	Modelling unit.Interval // stops of its modelling lamp relative to Level; -Inf if off
 	Reach     *Response     // nil: not known
@@ -172,7 +172,7 @@ func (s *Scene) MeasureLights(r *Reading) {
 func (s *Scene) measureCamera(r *Reading) {
 	r.ISO, r.Shutter, r.Aperture, r.Frame = s.ISO, s.Shutter, s.Aperture, s.Frame
 	r.Depth, r.Minutes, r.Cards = s.Depth, s.Minutes, unit.Point(float64(s.Cards))
-	r.Load, r.Hire = s.Load, s.Hire
+	r.Load, r.Hire, r.RoomLux = s.Load, s.Hire, luxOf(s.Bench)
 	r.LensHeight = unit.Point(s.Bench.CameraHeight())
 	r.LensAbove = unit.Point(s.Bench.CameraHeight() - s.Bench.Eye().Z)
 	if s.Aperture.Lo > 0 && !math.IsInf(s.Aperture.Hi, 1) && s.ISO.Lo > 0 && s.Shutter.Lo > 0 {
@@ -278,7 +278,6 @@ func perspective(d unit.Interval) unit.Interval {
 
 func (s *Scene) measureLights(r *Reading) {
 	const deg = 180 / math.Pi
-	turn := float64(s.Bench.Brief.Sitter.Turn)
 	count := unit.Point(0)
 	for i := range s.Lights {
 		l, out := &s.Lights[i], &r.Lights[i]
@@ -287,7 +286,7 @@ func (s *Scene) measureLights(r *Reading) {
 		l.Seen.read(out)
 		if l.Posed {
 			out.Azimuth = l.Pose.Az.Scale(deg)
-			out.FromFace = l.Pose.Az.Sub(unit.Point(turn)).Scale(deg)
+			s.Bench.readAngles(l.Pose.Az, out)
 			out.Elevation = l.Pose.El.Scale(deg)
 			out.Distance = l.Pose.D
 		}

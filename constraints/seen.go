@@ -28,12 +28,22 @@ func (v *Seen) read(out *LightReading) {
 func (l *Layout) ReadPose(e light.Emitter, box light.PoseBox, boom bool, out *LightReading) Seen {
 	out.On = unit.Point(1)
 	out.Azimuth = box.Az.Scale(inDegrees)
-	out.FromFace = box.Az.Sub(unit.Point(float64(l.Bench.Brief.Sitter.Turn))).Scale(inDegrees)
+	l.Bench.readAngles(box.Az, out)
 	out.Elevation = box.El.Scale(inDegrees)
 	out.Distance = box.D
 	seen := l.See(e, box, boom)
 	seen.read(out)
 	return seen
+}
+
+// readAngles reads where a light stands against the face.
+func (b *Bench) readAngles(az unit.Interval, out *LightReading) {
+	turn := float64(b.Brief.Sitter.Turn)
+	out.FromFace = az.Sub(unit.Point(turn)).Scale(inDegrees)
+	out.FromNose = out.FromFace
+	if turn < 0 {
+		out.FromNose = out.FromFace.Neg()
+	}
 }
 
 const inDegrees = 180 / math.Pi
