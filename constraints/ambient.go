@@ -83,7 +83,11 @@ func (g *ambientGoal) Judge(r *Reading, out []Part) []Part {
 	if g.lux > 0 {
 		got = unit.Point(float64(g.lux))
 	}
-	return append(out, Part{Got: got.Log2().Add(r.Ambient), Want: atMost(float64(g.most)), Unit: InStops, Fine: 0.3})
+	level := got.Log2()
+	if got.Hi > 0 { // no light stays no light at any setting
+		level = level.Add(r.Ambient)
+	}
+	return append(out, Part{Got: level, Want: atMost(float64(g.most)), Unit: InStops, Fine: 0.3})
 }
 
 func (g *ambientGoal) Because(r *Reading, p Part) string {
