@@ -126,7 +126,7 @@ func (b *Bench) view(body *inventory.Camera, lens *inventory.Lens, frame float64
 	}
 	fwd := aim.Sub(v.Cam).Unit()
 	right := geom.Vec{X: 1}
-	v.axes = [3]geom.Vec{right, right.Cross(fwd), fwd}
+	v.axes = [3]geom.Vec{right, fwd.Cross(right), fwd}
 	v.tanH, v.tanW = frame/2/s, frame*short/long/2/s
 	return v
 }
