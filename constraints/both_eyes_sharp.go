@@ -103,16 +103,7 @@ func (g *eyesGoal) Relax(b *Bench) iter.Seq[Change] {
 			out = append(out, c)
 		}
 	}
-	for _, goal := range b.Brief.Goals {
-		switch req := goal.Req.(type) {
-		case *apertureGoal:
-			out = append(out, stopDown(req)...)
-		case *framingGoal:
-			if c, ok := req.wider(); ok {
-				out = append(out, req.reframe(c, 5))
-			}
-		}
-	}
+	out = append(append(out, stopDownAsked(b)...), widerFrameAsked(b)...)
 	slices.SortStableFunc(out, byMinor)
 	return slices.Values(out)
 }

@@ -2,6 +2,7 @@ package constraints
 
 import (
 	"falloff/inventory"
+	"falloff/model/optics"
 	"falloff/model/source"
 	"falloff/model/unit"
 )
@@ -33,5 +34,28 @@ type Sitter struct {
 type CameraWish struct {
 	source.Places
 	Height unit.Length `yaml:"height,omitempty"` // of the lens; the sitter's eyes if not written
+	Focus  string      `yaml:"focus,omitempty"`  // between the eyes (if not written) or near eye
+	Filter unit.Stops  `yaml:"filter,omitempty"` // neutral density on the lens, positive
 	Roll   unit.Angle  `yaml:"-"`
+}
+
+// Where the focus is set.
+const (
+	betweenEyes = "between the eyes"
+	nearEye     = "near eye"
+)
+
+func (c *CameraWish) focus() optics.Focus {
+	if c.Focus == nearEye {
+		return optics.NearEye
+	}
+	return optics.BetweenEyes
+}
+
+// Focus says where the focus is set, in words.
+func (b *Bench) Focus() string {
+	if b.Brief.Camera.focus() == optics.NearEye {
+		return "the eye nearer to the camera"
+	}
+	return "midway between the eyes"
 }

@@ -61,6 +61,11 @@ func LoadBriefFrom(f *source.File) (*Brief, error) {
 	b.readGoals(&form, &faults)
 	b.assume()
 	for _, g := range b.Goals {
+		if p, ok := g.Req.(placer); ok && g.Req.Validate(b) == nil {
+			p.Place(b)
+		}
+	}
+	for _, g := range b.Goals {
 		if err := g.Req.Validate(b); err != nil {
 			faults = append(faults, placed(err, g.Place, g.Name()))
 		}
@@ -70,6 +75,10 @@ func LoadBriefFrom(f *source.File) (*Brief, error) {
 	}
 	return b, nil
 }
+
+// A placer is a requirement that sets something of the brief for which there is no choice
+// to be made, such as the height of the camera.
+type placer interface{ Place(b *Brief) }
 
 // collect adds the faults of an error; false if the error is of another sort, such as a
 // file that cannot be read at all.
@@ -286,7 +295,7 @@ func (b *Brief) assume() {
 	}{
 		{"framing", &framingGoal{height: crops[2].height}},
 		{"exposure", &exposureGoal{key: unit.Range[unit.Stops]{Lo: -0.3, Hi: 0.3}}},
-		{"out-of-frame", &outOfFrameGoal{by: usualClearance}},
+		{"out-of-frame", &outOfFrameGoal{by: usualClearance, except: b.stars()}},
 	} {
 		if slices.ContainsFunc(b.Goals, func(g *Goal) bool { return g.Name() == a.kind }) {
 			continue
@@ -294,6 +303,14 @@ func (b *Brief) assume() {
 		k, _ := KindByName(a.kind)
 		b.Goals = append(b.Goals, &Goal{Kind: k, Req: a.req, Text: written(a.kind, a.req), Assumed: true})
 	}
+}
+
+// stars are the lights that the brief wants in the picture.
+func (b *Brief) stars() (out []inventory.Role) {
+	for _, g := range goalsOf[*sunstarGoal](b) {
+		out = append(out, g.light)
+	}
+	return out
 }
 
 func (b *Brief) checkSitter(faults *source.Errors) {
@@ -327,6 +344,22 @@ func (b *Brief) checkSitter(faults *source.Errors) {
 		if r.Lo > r.Hi {
 			say("backdrop_distance", "the sitter is between 0.3 m and 20 m from the backdrop")
 		}
+	}
+	b.checkCamera(faults)
+}
+
+func (b *Brief) checkCamera(faults *source.Errors) {
+	c := &b.Camera
+	if c.Focus != "" {
+		found, err := oneOf("focus", c.Focus, []string{betweenEyes, nearEye})
+		if err != nil {
+			*faults = append(*faults, source.Error{At: c.PlaceOf("focus"), Path: "camera.focus", Msg: err.Error()})
+		}
+		c.Focus = found
+	}
+	if c.Filter < 0 || c.Filter > 12 {
+		*faults = append(*faults, source.Error{At: c.PlaceOf("filter"), Path: "camera.filter",
+			Msg: fmt.Sprintf("a neutral filter takes between 0 and 12 stops; this is %s", c.Filter)})
 	}
 	if h := b.Camera.Height; h != 0 && (h < 0.1 || h > 5) {
 		*faults = append(*faults, source.Error{At: b.Camera.PlaceOf("height"), Path: "camera.height",

@@ -80,7 +80,7 @@ func TestLoadBriefErrors(t *testing.T) {
 		{"unknown hue", "brief: x\ngoals:\n  - rim: {hue: ambr}\n",
 			`brief.yaml:3:16: goals[0].rim.hue: unknown hue "ambr"; did you mean "amber"? There are rose, red, orange, amber, yellow, lime, green, teal, cyan, sky, azure, blue, deep blue, violet, purple, magenta, pink, or an angle as in 264 deg`},
 		{"unknown pattern", "brief: x\ngoals:\n  - pattern: rembrant\n",
-			`brief.yaml:3:14: pattern: unknown pattern "rembrant"; did you mean "rembrandt"? There are flat, butterfly, loop, rembrandt, split, profile`},
+			`brief.yaml:3:14: pattern: unknown pattern "rembrant"; did you mean "rembrandt"? There are flat, butterfly, loop, rembrandt, split, profile, short, broad, clamshell`},
 		{"weight", "brief: x\ngoals:\n  - iso: base\n    wish: 12\n",
 			`brief.yaml:4:11: goals[0].wish: the weight of a wish lies between 1 and 9`},
 		{"must and wish", "brief: x\ngoals:\n  - low-key: {must: true, wish: 2}\n",

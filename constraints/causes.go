@@ -335,7 +335,7 @@ func (s *Scene) moreBounce(k float64) {
 			continue
 		}
 		r := *l.Reach
-		r.Face, r.PaperBounce = r.Face.Scale(k), r.PaperBounce.Scale(k)
+		r.Face, r.PaperBounce, r.Behind = r.Face.Scale(k), r.PaperBounce.Scale(k), r.Behind.Scale(k)
 		r.EdgeLeft = unit.Point(r.EdgeLeft.Lo + (k-1)*r.bounced[0])
 		r.EdgeRight = unit.Point(r.EdgeRight.Lo + (k-1)*r.bounced[1])
 		l.Reach = &r

@@ -16,6 +16,7 @@ import (
 type Tint struct {
 	XYZ                 colour.XYZ
 	Hue, Chroma, Kelvin unit.Interval
+	Channels            [3]float64 // linear, of a light as bright as the white, which is 1, 1, 1; none below 0
 }
 
 // grey is the OkLCh chroma below which a hue says nothing (from memory).
@@ -29,6 +30,9 @@ func TintOf(light, white colour.XYZ) *Tint {
 	t.Chroma = unit.Point(look.C)
 	if look.C >= grey {
 		t.Hue = unit.Point(look.H)
+	}
+	for i, c := range colour.Channels(light.AtY(1), white.AtY(1)) {
+		t.Channels[i] = max(0, c)
 	}
 	if k, _, ok := colour.CCT(light); ok {
 		t.Kelvin = unit.Point(float64(k))
@@ -55,9 +59,14 @@ func (b *Bench) ShownBy() float64 {
 	return 0
 }
 
-// Needed is log2 of the lux-seconds for level 0 at a true f-number and ISO.
+// Needed is log2 of the lux-seconds for level 0 at a true f-number and ISO, through the
+// filter on the lens if there is one.
 func (b *Bench) Needed(n, iso unit.Interval) unit.Interval {
-	return n.Sqr().Scale(b.Constant()).Div(iso).Log2()
+	need := n.Sqr().Scale(b.Constant()).Div(iso).Log2()
+	if f := b.Brief.Camera.Filter; f != 0 {
+		need = need.Add(unit.Point(float64(f)))
+	}
+	return need
 }
 
 // Source is one light's output and colour, apart from where it stands.
@@ -179,6 +188,7 @@ func (b *Bench) SceneOf(set *inventory.Setup) (*Scene, error) {
 	}
 	minutes += len(set.Cards) * int(math.Ceil(float64(b.Studio.Minutes(inventory.PlaceCard))))
 	sc.Minutes = unit.Point(float64(minutes))
+	sc.Equip()
 	return &sc, nil
 }
 
@@ -286,7 +296,9 @@ func (b *Bench) light(sc *Scene, r *rig, white colour.XYZ) {
 	box := light.PoseBox{Target: b.Target(r.role, sc.layout.Glow), D: unit.Point(float64(l.Distance)),
 		Az: unit.Point(float64(l.Azimuth)), El: unit.Point(float64(l.Elevation))}
 	out := &sc.Lights[r.role]
-	*out = LightScene{On: unit.Point(1), Pose: box, Posed: true, Flash: unit.Point(1), Modelling: unit.Point(math.Inf(-1))}
+	*out = LightScene{On: unit.Point(1), Pose: box, Posed: true, Flash: unit.Point(1), Modelling: unit.Point(math.Inf(-1)),
+		Rendition: out.Rendition, Power: unit.Point(float64(l.Power)),
+		Kit: &LightKit{Head: r.head, Mod: r.mod, Grid: r.grid, Gel: r.gel, Stand: b.Studio.Stand(l.Stand), Boom: b.Studio.Boom(l.Boom)}}
 	out.Reach = sc.layout.respondExact(r.role, r.emitter, box, float64(l.Feather))
 	level := r.src.Output + float64(l.Power) + math.Log2(out.Reach.Target.Lo) - b.Needed(sc.Aperture, sc.ISO).Lo
 	if r.continuous() {
@@ -297,7 +309,7 @@ func (b *Bench) light(sc *Scene, r *rig, white colour.XYZ) {
 	}
 	out.Level = unit.Point(level)
 	out.Tint = TintOf(r.src.XYZ, white)
+	out.Seen = sc.layout.See(r.emitter, box, l.Boom != "")
 	// Turned away, the face is seen foreshortened: as from farther off.
 	out.Size = unit.Point(r.emitter.AngularSize(box.D.Lo/math.Sqrt(math.Cos(float64(l.Feather)))) * 180 / math.Pi)
-	out.Clear = sc.layout.Clear(box, r.emitter.Face, l.Boom != "")
 }

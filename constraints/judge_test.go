@@ -18,7 +18,13 @@ var spans = map[string]unit.Interval{
 	"Handheld": {Lo: 1. / 500, Hi: 1}, "Widest": {Lo: 1, Hi: 5.6}, "Frame": {Lo: 0.1, Hi: 3}, "Keepers": {Lo: 0, Hi: 1},
 	"BackdropBlur": {Lo: 0, Hi: 0.1}, "Perspective": {Lo: 0.01, Hi: 0.3}, "EyeGap": {Lo: 0, Hi: 0.06}, "Field": {Lo: 0.001, Hi: 0.2},
 	"Count": {Lo: 0, Hi: 6}, "Minutes": {Lo: 1, Hi: 90}, "Ratio": {Lo: 0, Hi: 6}, "GlowOffset": {Lo: 0, Hi: 0.5}, "GlowRadius": {Lo: 0.02, Hi: 1},
-	"Azimuth": {Lo: -180, Hi: 180}, "FromFace": {Lo: -180, Hi: 180}, "Elevation": {Lo: -30, Hi: 90}, "Size": {Lo: 0.5, Hi: 120},
+	"Azimuth": {Lo: -180, Hi: 180}, "FromFace": {Lo: -180, Hi: 180}, "FromNose": {Lo: -180, Hi: 180}, "Elevation": {Lo: -30, Hi: 90}, "Size": {Lo: 0.5, Hi: 120},
+	"Focal": {Lo: 0.02, Hi: 0.2}, "FocalEq": {Lo: 0.02, Hi: 0.2}, "Distance": {Lo: 0.3, Hi: 8}, "Coc": {Lo: 1e-5, Hi: 5e-5}, "Sensor": {Lo: 0.02, Hi: 0.06},
+	"LensHeight": {Lo: 0.1, Hi: 2.5}, "LensAbove": {Lo: -1.5, Hi: 1}, "Pitch": {Lo: -40, Hi: 40}, "FarEar": {Lo: -60, Hi: 60}, "Airy": {Lo: 0.1, Hi: 3},
+	"NearEyeDisc": {Lo: 0, Hi: 20}, "FarEyeDisc": {Lo: 0, Hi: 20}, "NoseDisc": {Lo: 0, Hi: 20}, "NearEarDisc": {Lo: 0, Hi: 20}, "FarEarDisc": {Lo: 0, Hi: 20}, "ShoulderDisc": {Lo: 0, Hi: 20},
+	"Load": {Lo: 0, Hi: 2}, "Hire": {Lo: 0, Hi: 300}, "Ambient": {Lo: -20, Hi: -2}, "RoomLux": {Lo: 0, Hi: 500}, "Spread": {Lo: 0, Hi: 6}, "Feet": {Lo: -1, Hi: 5},
+	"Saturation": {Lo: 0, Hi: 1}, "TopChannel": {Lo: 0, Hi: 2}, "HeadLeast": {Lo: 0, Hi: 2}, "HeadChannel": {Lo: 0, Hi: 2},
+	"Mirror": {Lo: -30, Hi: 90}, "Stray": {Lo: -30, Hi: 90}, "LensSize": {Lo: 0.1, Hi: 30}, "Duration": {Lo: 0, Hi: 0.01}, "Recycle": {Lo: 0, Hi: 5}, "Rendition": {Lo: 0, Hi: 100},
 	"Hue": {Lo: -360, Hi: 720}, "Chroma": {Lo: 0, Hi: 0.3}, "Kelvin": {Lo: 2000, Hi: 12000}, "Clear": {Lo: -1, Hi: 1}, "Purity": {Lo: -4, Hi: 6},
 }
 
@@ -144,6 +150,13 @@ var aspectsOf = map[string]Aspect{
 	"Dark": OnSpill | OnBounce, "Bright": OnSpill | OnBounce, "Dim": OnSpill | OnBounce,
 	"GlowTone":   Level(inventory.Background) | OnBackdrop,
 	"GlowOffset": Pose(inventory.Background), "GlowRadius": Pose(inventory.Background),
+	"FocalEq": OnLens, "LensHeight": 0, "LensAbove": 0, "Pitch": OnLens | OnFrame, "FarEar": OnLens | OnFrame, "Airy": OnAperture | OnLens | OnFrame,
+	"NearEyeDisc": OnAperture | OnLens | OnFrame, "FarEyeDisc": OnAperture | OnLens | OnFrame, "NoseDisc": OnAperture | OnLens | OnFrame,
+	"NearEarDisc": OnAperture | OnLens | OnFrame, "FarEarDisc": OnAperture | OnLens | OnFrame, "ShoulderDisc": OnAperture | OnLens | OnFrame,
+	"Load": OnKit, "Hire": OnKit, "Ambient": OnAperture | OnShutter | OnISO, "RoomLux": 0, "Bounce": OnBounce,
+	"Spread": OnSpill | OnBounce, "Wrap": OnWrap | OnBounce, "Feet": OnFeet | Pose(inventory.Key), "TopTone": OnFall | OnSpill | OnFrame, "BottomTone": OnFall | OnSpill | OnFrame,
+	"HeadTone": OnFall | OnSpill, "HairLeft": OnEdges | OnSpill, "HairRight": OnEdges | OnSpill, "BesideLeft": OnEdges | OnSpill, "BesideRight": OnEdges | OnSpill,
+	"Saturation": OnTint | OnSpill, "TopChannel": OnTint | OnSpill, "HeadLeast": OnTint | OnSpill, "HeadChannel": OnTint | OnSpill,
 }
 
 func lightAspect(r inventory.Role, field string) Aspect {
@@ -152,8 +165,12 @@ func lightAspect(r inventory.Role, field string) Aspect {
 		return Level(r)
 	case "Hue", "Kelvin":
 		return Colour(r)
-	case "Flash":
+	case "Flash", "Duration", "Recycle", "Rendition":
 		return Gear(r)
+	case "Mirror":
+		return Pose(r) | OnGlasses
+	case "Stray", "LensSize":
+		return Pose(r) | OnStray
 	}
 	return Pose(r)
 }
@@ -179,7 +196,8 @@ func TestReadsNamesAll(t *testing.T) {
 				check(r, field, aspects)
 			}
 			for role := range inventory.NumRoles {
-				for _, field := range []string{"Level", "Purity", "Hue", "Kelvin", "Flash", "Azimuth", "FromFace", "Elevation", "Size", "Clear"} {
+				for _, field := range []string{"Level", "Purity", "Hue", "Kelvin", "Flash", "Azimuth", "FromFace", "FromNose", "Elevation", "Size", "Clear",
+					"Distance", "Mirror", "Stray", "LensSize", "Duration", "Recycle", "Rendition"} {
 					r := base
 					reflect.ValueOf(&r.Lights[role]).Elem().FieldByName(field).Set(v)
 					check(r, role.String()+"."+field, lightAspect(role, field))

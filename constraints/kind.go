@@ -70,10 +70,18 @@ const (
 	OnMinutes
 	OnSpill // light on the backdrop, all lights summed
 	OnBounce
+	OnEdges   // the edges of the hair against the backdrop beside them
+	OnFall    // the backdrop at the top and the bottom of the frame
+	OnWrap    // light from behind the sitter
+	OnTint    // colour of the backdrop
+	OnFeet    // the key at the feet
+	OnGlasses // lights in the mirror of glasses
+	OnStray   // lights that shine into the lens
+	OnKit     // what all that is used draws and costs
 	firstRole
 )
 
-// Parts of one light.
+// Parts of one light. Gear is its items and how far its head is turned down.
 func Pose(r inventory.Role) Aspect   { return firstRole << (4 * Aspect(r)) }
 func Level(r inventory.Role) Aspect  { return firstRole << (4*Aspect(r) + 1) }
 func Colour(r inventory.Role) Aspect { return firstRole << (4*Aspect(r) + 2) }
@@ -98,6 +106,7 @@ type Unit string
 
 const (
 	InStops   Unit = "stops"
+	InStep    Unit = "stop" // between two levels: it has no sign
 	InDegrees Unit = "deg"
 	InMetres  Unit = "m"
 	InMM      Unit = "mm"
@@ -110,6 +119,11 @@ const (
 	InISO     Unit = "ISO"
 	InSeconds Unit = "s"
 	InFNumber Unit = "f/"
+	InDiscs   Unit = "x" // circles of confusion
+	InLux     Unit = "lx"
+	InRa      Unit = "Ra"
+	InMoney   Unit = "a day"
+	InWait    Unit = "seconds" // of waiting: no marks of a shutter
 )
 
 // Margin is how far inside what was wanted: min(got - lo, hi - got), as an interval over Got.

@@ -222,7 +222,7 @@ func setReading(t *testing.T, r *Reading, name string, v unit.Interval) {
 // goalForTest reads one goal as a brief would.
 func goalForTest(t testing.TB, yaml string) *Goal {
 	t.Helper()
-	b, err := LoadBriefFrom(&source.File{Name: "brief.yaml", Text: []byte("brief: test\ngoals:\n  - " + yaml + "\n")})
+	b, err := LoadBriefFrom(&source.File{Name: "brief.yaml", Text: []byte("brief: test\nsitter: {turn: 20 deg}\ngoals:\n  - " + yaml + "\n")})
 	if err != nil {
 		t.Fatalf("%s: %v", yaml, err)
 	}

@@ -415,3 +415,48 @@ func fabricGrid(b *Bench) []Change {
 			s.Complete()
 		}}}
 }
+
+// narrowPaper masks a wide white backdrop with black flats to a little more than most frames
+// take in, so that a smaller patch is lit.
+func narrowPaper(b *Bench) []Change {
+	const to unit.Length = 1.35
+	wide := false
+	for _, p := range b.Studio.Backdrops {
+		wide = wide || p.Width > to+0.1 && p.Reflectance > 0.5
+	}
+	if !wide {
+		return nil
+	}
+	return []Change{{Text: "mask the white backdrop with black flats to 1.35 m", Cost: "2 min", Minor: 2.2, Apply: func(_ *Brief, s *inventory.Studio) {
+		for i := range s.Backdrops {
+			if p := &s.Backdrops[i]; p.Reflectance > 0.5 {
+				p.Width = min(p.Width, to)
+			}
+		}
+		s.Complete()
+	}}}
+}
+
+// greyPaper releases the backdrop that the brief asked for, or hangs a mid grey one (18 %)
+// where there is none between 10 and 30 %.
+func greyPaper(b *Bench) []Change {
+	out := blackPaper(b)
+	const grey unit.Share = 0.18
+	var width unit.Length = 2.72
+	for _, p := range b.Studio.Backdrops {
+		if p.Reflectance > 0.1 && p.Reflectance < 0.3 {
+			return out
+		}
+		width = max(width, p.Width)
+	}
+	return append(out, Change{Text: "hang mid grey paper (18 %)", Cost: "a roll to buy or hire, 8 min", Minor: 3, Apply: func(b *Brief, s *inventory.Studio) {
+		if g := askedBackdrop(b.Goals, s); g != nil {
+			drop(g.Req)(b, s)
+		}
+		s.Backdrops = append(s.Backdrops, inventory.Backdrop{
+			Item:        inventory.Item{ID: freshID(s, "grey paper added"), Name: "mid grey paper", Count: 1},
+			Reflectance: grey, Width: width,
+		})
+		s.Complete()
+	}})
+}

@@ -91,6 +91,19 @@ func noLight(p Part) (string, bool) {
 	return "", false
 }
 
+// spoken is how a light is spoken of, from the name of its role.
+func spoken(role string) string {
+	switch role {
+	case "rim-left":
+		return "left rim"
+	case "rim-right":
+		return "right rim"
+	case "hair", "background":
+		return role + " light"
+	}
+	return role
+}
+
 // swap replaces a requirement by another in a copy of the brief.
 func swap(old, new Requirement) func(*Brief, *inventory.Studio) {
 	return func(b *Brief, _ *inventory.Studio) {

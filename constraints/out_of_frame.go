@@ -18,7 +18,7 @@ var _ = Register(Kind{
 		Title: "no light or stand in the picture",
 		Text: `How far every light that is used, with its stand and boom, clears the edge of the frame, or is hidden
 behind the sitter. If a brief says nothing, 3 cm is taken: a sitter leans and a tape measure is a
-centimetre off (from memory).`,
+centimetre off (from memory). except names lights that may show.`,
 		Example: "out-of-frame: {by: 5 cm}",
 		Words:   []string{"in shot", "stand visible", "light in picture", "hidden", "boom in frame"},
 	},
@@ -29,12 +29,14 @@ const usualClearance unit.Length = 0.03
 
 type outOfFrameGoal struct {
 	Plain
-	by unit.Length
+	by     unit.Length
+	except []inventory.Role // lights that may show
 }
 
 type outOfFrameForm struct {
 	source.Places
-	By unit.Length `yaml:"by,required"`
+	By     unit.Length `yaml:"by,required"`
+	Except []string    `yaml:"except,omitempty"`
 }
 
 func readOutOfFrame(n source.Node) (Requirement, error) {
@@ -47,8 +49,18 @@ func readOutOfFrame(n source.Node) (Requirement, error) {
 		return g, err
 	}
 	var f outOfFrameForm
-	err := n.Decode(&f)
-	return &outOfFrameGoal{by: f.By}, err
+	if err := n.Decode(&f); err != nil {
+		return nil, err
+	}
+	g := &outOfFrameGoal{by: f.By}
+	for _, w := range f.Except {
+		role, ok := inventory.RoleByName(w)
+		if !ok {
+			return nil, fmt.Errorf("no light has the role %q", cut(w))
+		}
+		g.except = append(g.except, role)
+	}
+	return g, nil
 }
 
 func (g *outOfFrameGoal) Validate(*Brief) error {
@@ -58,15 +70,30 @@ func (g *outOfFrameGoal) Validate(*Brief) error {
 	return nil
 }
 
-func (g *outOfFrameGoal) Written() string { return "{by: " + exact(g.by) + "}" }
+func (g *outOfFrameGoal) Written() string {
+	except := ""
+	for _, r := range g.except {
+		except += ", " + r.String()
+	}
+	if except != "" {
+		except = "[" + except[2:] + "]"
+	}
+	return keyed(pair{"by", exact(g.by)}, pair{"except", except})
+}
 
 func (g *outOfFrameGoal) Reads() Aspect {
 	return OnFrame | OnLens | OnDepth | everyLight(Pose) | everyLight(Gear)
 }
 
 func (g *outOfFrameGoal) Judge(r *Reading, out []Part) []Part {
-	return usedLights(r, out, func(l *LightReading) Part {
+	out = usedLights(r, out, func(l *LightReading) Part {
 		return Part{Got: l.Clear, Want: atLeast(float64(g.by)), Unit: InMetres, Fine: 0.03}
+	})
+	if len(g.except) == 0 {
+		return out
+	}
+	return slices.DeleteFunc(out, func(p Part) bool {
+		return slices.ContainsFunc(g.except, func(r inventory.Role) bool { return r.String() == p.What })
 	})
 }
 
@@ -116,7 +143,7 @@ func (g *outOfFrameGoal) Relax(b *Bench) iter.Seq[Change] {
 			text = "let a light come right up to the frame"
 		}
 		if by < g.by {
-			out = append(out, weaker(g, &outOfFrameGoal{by: by}, float64(1+i), "%s", text))
+			out = append(out, weaker(g, &outOfFrameGoal{by: by, except: g.except}, float64(1+i), "%s", text))
 		}
 	}
 	for _, goal := range b.Brief.Goals {

@@ -26,6 +26,7 @@ type Layout struct {
 	visible []bool     // inside the frame, where Framed
 	bounce  *light.Bounce
 	cards   []shade // of an exact set-up
+	reads   Aspect  // of the goals: what is dear to look at is looked at if asked for
 }
 
 // View is a camera's place and its frame.
@@ -89,7 +90,7 @@ func (b *Bench) LayAny(views []View, depth float64, paper *inventory.Backdrop, c
 }
 
 func (b *Bench) layout(depth float64, paper *inventory.Backdrop, cache Bounces) *Layout {
-	l := &Layout{Bench: b, Eye: b.Eye()}
+	l := &Layout{Bench: b, Eye: b.Eye(), reads: b.Brief.Reads()}
 	for i, side := range []float64{-1, 1} {
 		l.Edge[i] = l.Eye.Add(geom.Vec{X: side * edgeOut, Y: -edgeBack, Z: edgeUp})
 		l.Normal[i] = geom.Polar(side*edgeTurn, 0)
@@ -125,7 +126,7 @@ func (b *Bench) view(body *inventory.Camera, lens *inventory.Lens, frame float64
 	}
 	fwd := aim.Sub(v.Cam).Unit()
 	right := geom.Vec{X: 1}
-	v.axes = [3]geom.Vec{right, right.Cross(fwd), fwd}
+	v.axes = [3]geom.Vec{right, fwd.Cross(right), fwd}
 	v.tanH, v.tanW = frame/2/s, frame*short/long/2/s
 	return v
 }
@@ -203,6 +204,9 @@ func (b *Bench) bounceFor(paper *inventory.Backdrop, depth float64, cache Bounce
 		{At: eye.Add(geom.Vec{X: edgeOut, Y: -edgeBack, Z: edgeUp}), Normal: right},
 		{At: geom.Vec{Y: -depth, Z: eye.Z}, Normal: geom.Vec{Y: 1}},
 	}
+	if b.Brief.Reads()&OnWrap != 0 {
+		at = append(at, light.Receiver{At: eye, Normal: geom.Vec{Y: -1}})
+	}
 	got := light.NewBounce(room, at)
 	if cache != nil {
 		cache[key] = got
@@ -218,6 +222,8 @@ type Response struct {
 	Face                unit.Interval // bounce on the face
 	EdgeLeft, EdgeRight unit.Interval
 	PaperBounce         unit.Interval
+	Behind              unit.Interval   // bounce on the back of the head
+	Feet                unit.Interval   // direct, on a plane at the feet that faces the light
 	Backdrop            []unit.Interval // one per layout point
 	exact               []float64       // the same, where all are points
 	bounced             [2]float64      // the bounce in EdgeLeft and EdgeRight, of an exact pose
@@ -242,7 +248,19 @@ func (l *Layout) RespondRings(role inventory.Role, e light.Emitter, box light.Po
 	return l.respondBox(role, e, box, l.rings)
 }
 
-var toLens = geom.Vec{Y: 1} // the backdrop faces the camera
+var (
+	toLens   = geom.Vec{Y: 1}    // the backdrop faces the camera
+	feet     = geom.Vec{Z: 0.05} // of a sitter who stands on the mark
+	anyLight = unit.Interval{Lo: 0, Hi: math.Inf(1)}
+)
+
+// receivers is how many of the room's receivers are looked at.
+func (l *Layout) receivers() int {
+	if l.reads&OnWrap != 0 {
+		return 5
+	}
+	return 4
+}
 
 // feathered is the pose of an exact box whose face is turned away from its target by an
 // angle in radians about an upright axis through its centre, clockwise from above.
@@ -270,27 +288,33 @@ func (l *Layout) respondExact(role inventory.Role, e light.Emitter, box light.Po
 		}
 		target *= l.unhidden(e, pose, box.Target, n, target)
 	}
-	var indirect [4]float64
+	var indirect [5]float64
 	if l.bounce != nil {
-		l.bounce.Indirect(e, pose, indirect[:])
+		l.bounce.Indirect(e, pose, indirect[:l.receivers()])
 	}
 	by := l.lit(e, pose)
 	per := func(x float64) unit.Interval {
 		if target <= 0 {
-			return unit.Interval{Lo: 0, Hi: math.Inf(1)}
+			return anyLight
 		}
 		return unit.Point(x / target)
 	}
 	r := &Response{Target: unit.Point(target), Face: per(l.filled(by, indirect[0])), PaperBounce: per(indirect[3]),
 		EdgeLeft:  per(l.direct(e, pose, by, l.Edge[0], l.Normal[0]) + indirect[1]),
 		EdgeRight: per(l.direct(e, pose, by, l.Edge[1], l.Normal[1]) + indirect[2]),
-		Backdrop:  make([]unit.Interval, len(l.Points))}
+		Behind:    anyLight, Feet: anyLight, Backdrop: make([]unit.Interval, len(l.Points))}
 	if target > 0 {
 		r.bounced = [2]float64{indirect[1] / target, indirect[2] / target}
 	}
+	if l.reads&OnWrap != 0 {
+		r.Behind = per(indirect[4])
+	}
+	if l.reads&OnFeet != 0 {
+		r.Feet = per(e.Toward(pose, feet))
+	}
 	for i, p := range l.Points {
 		if l.Framed && !l.visible[i] && role != inventory.Background { // nobody looks there
-			r.Backdrop[i] = unit.Interval{Lo: 0, Hi: math.Inf(1)}
+			r.Backdrop[i] = anyLight
 			r.exact = append(r.exact, math.NaN())
 			continue
 		}
@@ -320,21 +344,21 @@ func (l *Layout) respondBox(role inventory.Role, e light.Emitter, box light.Pose
 		}
 		return sweep.Ratio(q, n)
 	}
-	var indirect [4]unit.Interval
+	indirect := [5]unit.Interval{anyLight, anyLight, anyLight, anyLight, anyLight}
 	if l.bounce != nil {
-		l.bounce.IndirectBound(e, box, indirect[:])
-		for i := range indirect {
-			indirect[i] = indirect[i].Div(target)
-		}
-	} else {
-		for i := range indirect {
-			indirect[i] = unit.Interval{Lo: 0, Hi: math.Inf(1)}
+		known := indirect[:l.receivers()]
+		l.bounce.IndirectBound(e, box, known)
+		for i := range known {
+			known[i] = known[i].Div(target)
 		}
 	}
 	r := &Response{Target: target, Face: indirect[0], PaperBounce: indirect[3],
 		EdgeLeft:  direct(l.Edge[0], l.Normal[0]).Add(indirect[1]),
 		EdgeRight: direct(l.Edge[1], l.Normal[1]).Add(indirect[2]),
-		Backdrop:  make([]unit.Interval, points)}
+		Behind:    indirect[4], Feet: anyLight, Backdrop: make([]unit.Interval, points)}
+	if l.reads&OnFeet != 0 && role != inventory.Background {
+		r.Feet = sweep.TowardRatio(feet)
+	}
 	for i := range points {
 		r.Backdrop[i] = direct(l.Points[i], toLens)
 	}
@@ -348,7 +372,8 @@ func (r *Response) Hull(q *Response) *Response {
 	}
 	n := min(len(r.Backdrop), len(q.Backdrop))
 	h := &Response{Target: r.Target.Hull(q.Target), Face: r.Face.Hull(q.Face), EdgeLeft: r.EdgeLeft.Hull(q.EdgeLeft),
-		EdgeRight: r.EdgeRight.Hull(q.EdgeRight), PaperBounce: r.PaperBounce.Hull(q.PaperBounce), Backdrop: make([]unit.Interval, n)}
+		EdgeRight: r.EdgeRight.Hull(q.EdgeRight), PaperBounce: r.PaperBounce.Hull(q.PaperBounce),
+		Behind: r.Behind.Hull(q.Behind), Feet: r.Feet.Hull(q.Feet), Backdrop: make([]unit.Interval, n)}
 	for i := range n {
 		h.Backdrop[i] = r.Backdrop[i].Hull(q.Backdrop[i])
 	}

@@ -17,11 +17,11 @@ var _ = Register(Kind{
 	Doc: Doc{
 		Group: "colour",
 		Title: "a line of light on the edge of the hair",
-		Text: `A light from behind on one side or on both (left and right are the camera's). Its level at the edge of the
-hair, this light alone (if not written -1..+0.5 stops); its angle from the camera axis (if not written
+		Text: `A light from behind on one side or on both (left and right are the camera's), or from above (top: a hair light,
+aimed at the crown, 140..180 deg from the camera axis). Its level at the edge of the hair, this light alone (if not written -1..+0.5 stops); its angle from the camera axis (if not written
 120..172 deg); its hue, a word or an angle in Oklab beside the white of the key; and, where a hue is asked for, by
 how much it must exceed the other lights on that edge so that the colour stays clean (clean; if not
-written 1 stop). Trade sources disagree on the level, +1 or under the key, because the angle decides how bright
+written 1 stop; not for top). difference: by how many stops the two sides may differ, or must. Trade sources disagree on the level, +1 or under the key, because the angle decides how bright
 the edge is drawn.`,
 		Example: "rim: {side: both, hue: amber, within: 20 deg, level: -1..+0.5 stops}",
 		Words:   []string{"kicker", "edge light", "hair light", "separation", "back light", "backlight", "accent"},
@@ -31,6 +31,7 @@ the edge is drawn.`,
 
 var (
 	usualRimLevel = unit.Range[unit.Stops]{Lo: -1, Hi: 0.5}
+	usualTopAngle = unit.Range[unit.Angle]{Lo: 140 * unit.Degree, Hi: 180 * unit.Degree}
 	usualRimAngle = unit.Range[unit.Angle]{Lo: 120 * unit.Degree, Hi: 172 * unit.Degree}
 )
 
@@ -44,6 +45,7 @@ type rimGoal struct {
 	level  unit.Range[unit.Stops]
 	angle  unit.Range[unit.Angle]
 	clean  unit.Stops
+	differ *unit.Range[unit.Stops] // between the two sides; nil: not asked
 }
 
 type rimForm struct {
@@ -54,6 +56,7 @@ type rimForm struct {
 	Level  unit.Range[unit.Stops] `yaml:"level,omitempty"`
 	Angle  unit.Range[unit.Angle] `yaml:"angle,omitempty"`
 	Clean  unit.Stops             `yaml:"clean,omitempty"`
+	Differ unit.Range[unit.Stops] `yaml:"difference,omitempty"`
 }
 
 func readRim(n source.Node) (Requirement, error) {
@@ -69,9 +72,15 @@ func readRim(n source.Node) (Requirement, error) {
 		return nil, err
 	}
 	if f.Side != "" {
-		if g.side, err = oneOf("side", f.Side, []string{"both", "left", "right"}); err != nil {
+		if g.side, err = oneOf("side", f.Side, []string{"both", "left", "right", "top"}); err != nil {
 			return nil, err
 		}
+	}
+	if g.side == "top" {
+		g.angle = usualTopAngle
+	}
+	if f.Wrote("difference") {
+		g.differ = &f.Differ
 	}
 	g.hue, g.within = f.Hue, f.Within
 	if f.Wrote("level") {
@@ -93,6 +102,14 @@ func (g *rimGoal) Validate(*Brief) error {
 	if v := degrees(g.angle); v.Hi < 90 || v.Lo > 180 || v.Lo < 0 {
 		return fmt.Errorf("angle: a rim stands behind the sitter, 90 deg to 180 deg from the camera axis")
 	}
+	if g.differ != nil {
+		if g.side != "both" {
+			return fmt.Errorf("difference is between two sides, and only the %s is asked for", g.side)
+		}
+		if err := inside("difference", *g.differ, 0, 8); err != nil {
+			return err
+		}
+	}
 	if err := valid("angle", g.angle.Interval()); err != nil {
 		return err
 	}
@@ -108,17 +125,29 @@ func (g *rimGoal) Written() string {
 		keys = append(keys, "within: "+exact(g.within))
 	}
 	keys = append(keys, "level: "+rangeText(g.level))
-	if g.angle != usualRimAngle {
+	if g.angle != g.usualAngle() {
 		keys = append(keys, "angle: "+rangeText(g.angle))
 	}
 	if g.clean != usualClean {
 		keys = append(keys, "clean: "+exact(g.clean))
 	}
+	if g.differ != nil {
+		keys = append(keys, "difference: "+rangeText(*g.differ))
+	}
 	return "{" + strings.Join(keys, ", ") + "}"
+}
+
+func (g *rimGoal) usualAngle() unit.Range[unit.Angle] {
+	if g.side == "top" {
+		return usualTopAngle
+	}
+	return usualRimAngle
 }
 
 func (g *rimGoal) roles() []inventory.Role {
 	switch g.side {
+	case "top":
+		return []inventory.Role{inventory.Hair}
 	case "left":
 		return []inventory.Role{inventory.RimLeft}
 	case "right":
@@ -143,16 +172,20 @@ func (g *rimGoal) Reads() (a Aspect) {
 }
 
 func sideOf(r inventory.Role) string {
-	if r == inventory.RimLeft {
+	switch r {
+	case inventory.RimLeft:
 		return "left"
+	case inventory.RimRight:
+		return "right"
 	}
-	return "right"
+	return "top"
 }
 
 // rimWords are the names of a side's parts.
 var rimWords = map[inventory.Role][4]string{
 	inventory.RimLeft:  {"left level", "left hue", "left angle", "left above other light"},
 	inventory.RimRight: {"right level", "right hue", "right angle", "right above other light"},
+	inventory.Hair:     {"top level", "top hue", "top angle", ""},
 }
 
 func (g *rimGoal) Judge(r *Reading, out []Part) []Part {
@@ -160,7 +193,7 @@ func (g *rimGoal) Judge(r *Reading, out []Part) []Part {
 		l, say := &r.Lights[role], rimWords[role]
 		parts := [4]Part{
 			{What: say[0], Got: l.Level, Want: g.level.Interval(), Unit: InStops, Fine: 0.2},
-			{What: say[2], Got: l.Azimuth.Abs(), Want: degrees(g.angle), Unit: InDegrees, Fine: 3},
+			{What: say[2], Got: apart(l.Azimuth, 0), Want: degrees(g.angle), Unit: InDegrees, Fine: 3},
 		}
 		n := 2
 		if g.hue != "" {
@@ -168,20 +201,32 @@ func (g *rimGoal) Judge(r *Reading, out []Part) []Part {
 			parts[3] = Part{What: say[3], Got: l.Purity, Want: atLeast(float64(g.clean)), Unit: InStops, Fine: 0.2}
 			n = 4
 		}
+		if role == inventory.Hair { // nothing is known of the other lights on the crown
+			n = min(n, 3)
+		}
 		out = lightParts(r, role, out, parts[:n]...)
+	}
+	if left, right := &r.Lights[inventory.RimLeft], &r.Lights[inventory.RimRight]; g.differ != nil {
+		p := Part{What: differs, Got: unit.Interval{Lo: 0, Hi: math.Inf(1)}, Want: g.differ.Interval(), Unit: InStep, Fine: 0.1}
+		if left.On.Lo >= 1 && right.On.Lo >= 1 {
+			p.Got = less(left.Level, right.Level).Abs()
+		}
+		out = append(out, p)
 	}
 	return out
 }
 
+const differs = "the two sides differ by"
+
 // Say groups the parts by side: "left +0.1 stops (wanted -1 to +0.5 stops), hue 4 deg from amber; right ...".
 func (g *rimGoal) Say(parts []Part) string {
 	var sides []string
-	for _, side := range []string{"left", "right"} {
+	for _, side := range []string{"left", "right", "top"} {
 		var said []string
 		for _, p := range parts {
 			what, ok := strings.CutPrefix(p.What, side+" ")
 			if !ok {
-				if p.What == "rim-"+side+" light" {
+				if p.What == "rim-"+side+" light" || side == "top" && p.What == "hair light" {
 					said = append(said, "no light")
 				}
 				continue
@@ -201,12 +246,20 @@ func (g *rimGoal) Say(parts []Part) string {
 			sides = append(sides, side+" "+strings.Join(said, ", "))
 		}
 	}
+	for _, p := range parts {
+		if p.What == differs {
+			sides = append(sides, sayPart(p))
+		}
+	}
 	return strings.Join(sides, "; ")
 }
 
 func (g *rimGoal) Because(_ *Reading, p Part) string {
 	if s, ok := noLight(p); ok {
 		return s
+	}
+	if p.What == differs {
+		return short("the difference between the two rims", p)
 	}
 	side, what, _ := strings.Cut(p.What, " ")
 	switch what {
@@ -250,18 +303,45 @@ func (g *rimGoal) Relax(b *Bench) iter.Seq[Change] {
 		with(2.2, func(w *rimGoal) { w.angle = to }, "let the rim stand at %s", ShowRange(degrees(to), InDegrees))
 	}
 	if g.side == "both" {
-		with(5, func(w *rimGoal) { w.side = "left" }, "keep only the left rim")
-		with(5, func(w *rimGoal) { w.side = "right" }, "keep only the right rim")
+		with(5, func(w *rimGoal) { w.side, w.differ = "left", nil }, "keep only the left rim")
+		with(5, func(w *rimGoal) { w.side, w.differ = "right", nil }, "keep only the right rim")
+	}
+	if g.differ != nil {
+		with(1, func(w *rimGoal) { w.differ = wider(g.differ, 0.3) }, "let the two rims differ by %s", ShowRange(widen(*g.differ, 0.3).Interval(), InStep))
+	}
+	if g.side == "top" {
+		out = append(out, fromBehind(b, g)...)
 	}
 	out = append(out, moreLights(b)...)
 	slices.SortStableFunc(out, byMinor)
 	return slices.Values(out)
 }
 
+// fromBehind trades the light from above, which needs height, for one from behind.
+func fromBehind(b *Bench, g *rimGoal) []Change {
+	var out []Change
+	for _, side := range []string{"left", "right"} {
+		w := *g
+		w.side, w.angle = side, usualRimAngle
+		c := weaker(g, &w, 2, "light the hair from behind on the %s instead", side)
+		c.Cost = "3 min"
+		out = append(out, c)
+	}
+	if b.Brief.Sitter.Seated {
+		return out
+	}
+	return append(out, Change{Text: "seat the sitter", Cost: nothing, Minor: 1, Apply: func(b *Brief, _ *inventory.Studio) {
+		b.Sitter.Seated, b.Sitter.EyeHeight = true, 0
+	}})
+}
+
 // looseAngle widens the angle by 10 deg each way, within what is still a rim.
 func (g *rimGoal) looseAngle() unit.Range[unit.Angle] {
 	v := degrees(g.angle)
 	lo, hi := max(min(v.Lo, 110), v.Lo-10), min(max(v.Hi, 176), v.Hi+10)
+	if g.side == "top" {
+		hi = 180
+	}
 	return angles(unit.Interval{Lo: lo, Hi: hi})
 }
 

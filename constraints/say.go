@@ -109,8 +109,15 @@ func between(lo, hi string) string {
 func decimals(x float64, u Unit) int {
 	x = math.Abs(x)
 	switch u {
-	case InStops, InRatio:
+	case InStops, InStep, InRatio, InWait:
 		return 1
+	case InDiscs:
+		if x < 0.95 {
+			return 2
+		}
+		return 1
+	case InMoney:
+		return 2
 	case InDegrees:
 		if x < 10 {
 			return 1
@@ -143,7 +150,7 @@ func Show(x float64, u Unit) string { return show(x, u, decimals(x, u), math.Rou
 // size prints an amount, which has no sign.
 func size(x float64, u Unit) string {
 	switch u {
-	case InStops:
+	case InStops, InStep:
 		d := 1
 		if x < 0.05 {
 			d = 3
@@ -151,6 +158,8 @@ func size(x float64, u Unit) string {
 		return plural(fixed(x, d, math.Ceil), "stop")
 	case InRatio:
 		return fixed(x, 2, math.Round)
+	case InRa:
+		return fixed(x, 0, math.Round)
 	}
 	d := decimals(x, u)
 	for d < 6 && fixed(x*scaleOf(u), d, math.Round) == "0" && x > 0 {
@@ -187,6 +196,8 @@ func show(x float64, u Unit, d int, round func(float64) float64) string {
 			n = "+" + n
 		}
 		return plural(n, "stop")
+	case InStep:
+		return plural(n, "stop")
 	case InShare:
 		return n + " %"
 	case InRatio:
@@ -199,6 +210,10 @@ func show(x float64, u Unit, d int, round func(float64) float64) string {
 		return shutterMark(x, d, round)
 	case InCount:
 		return n
+	case InWait:
+		return n + " s"
+	case InRa:
+		return "Ra " + n
 	}
 	return n + " " + string(u)
 }

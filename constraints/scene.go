@@ -26,39 +26,54 @@ type Scene struct {
 	Lights   [inventory.NumRoles]LightScene
 	Minutes  unit.Interval
 	Cards    int
+	Load     unit.Interval // see Equip
+	Hire     unit.Interval
 	layout   *Layout
+	reads    Aspect                            // of the brief's goals: what is dear to measure is measured if asked for
 	linear   [inventory.NumRoles]unit.Interval // 2^level of each light that is on
 }
 
 // LightScene is what is known of one light.
 type LightScene struct {
-	On        unit.Interval // 0 no, 1 yes
-	Level     unit.Interval // stops, alone, at its target
-	Pose      light.PoseBox // D in m, Az and El in radians
-	Posed     bool          // Pose is known
-	Flash     unit.Interval
-	Tint      *Tint // nil: not known
-	Size      unit.Interval
-	Clear     unit.Interval
+	On    unit.Interval // 0 no, 1 yes
+	Level unit.Interval // stops, alone, at its target
+	Pose  light.PoseBox // D in m, Az and El in radians
+	Posed bool          // Pose is known
+	Flash unit.Interval
+	Tint  *Tint // nil: not known
+	Seen
 	Modelling unit.Interval // stops of its modelling lamp relative to Level; -Inf if off
 	Reach     *Response     // nil: not known
+	Kit       *LightKit     // nil: not known
+	Rendition unit.Interval // Ra; see Equip
+	Power     unit.Interval // stops from full, 0 or negative
+}
+
+// LightKit is the items of one light; nil for one that it does without.
+type LightKit struct {
+	Head  *inventory.Head
+	Mod   *inventory.Modifier
+	Grid  *inventory.Grid
+	Gel   *inventory.Gel
+	Stand *inventory.Stand
+	Boom  *inventory.Boom
 }
 
 // NewScene knows nothing.
 func NewScene(b *Bench) Scene {
 	w := unit.Whole
-	s := Scene{Bench: b, Aperture: w, Shutter: w, ISO: w, Frame: w, Depth: w, Minutes: w}
+	s := Scene{Bench: b, Aperture: w, Shutter: w, ISO: w, Frame: w, Depth: w, Minutes: w, Load: w, Hire: w, reads: b.Brief.Reads()}
 	for i := range s.Lights {
 		s.Lights[i] = LightScene{On: unit.Interval{Lo: 0, Hi: 1}, Level: w, Flash: unit.Interval{Lo: 0, Hi: 1},
-			Size: w, Clear: w, Modelling: unit.Interval{Lo: math.Inf(-1), Hi: math.Inf(1)}}
+			Seen: unseen, Modelling: w, Rendition: w, Power: w}
 	}
 	return s
 }
 
 // Off says that a light is not used.
 func (l *LightScene) Off() {
-	*l = LightScene{On: unit.Point(0), Level: unit.Point(math.Inf(-1)), Flash: unit.Interval{Lo: 0, Hi: 1}, Size: unit.Whole,
-		Clear: unit.Whole, Modelling: unit.Point(math.Inf(-1))}
+	*l = LightScene{On: unit.Point(0), Level: unit.Point(math.Inf(-1)), Flash: unit.Interval{Lo: 0, Hi: 1}, Seen: unseen,
+		Modelling: unit.Point(math.Inf(-1)), Rendition: unit.Whole, Power: unit.Whole}
 }
 
 // Whose face? Distances in metres from the middle between the eyes, all from memory but
@@ -98,6 +113,14 @@ func (b *Bench) build() people.Build {
 		return build.Larger(b.larger)
 	}
 	return build
+}
+
+// Reads joins what the goals read.
+func (b *Brief) Reads() (a Aspect) {
+	for _, g := range b.Goals {
+		a |= g.Req.Reads()
+	}
+	return a
 }
 
 // CameraHeight is the height of the lens.
@@ -149,7 +172,14 @@ func (s *Scene) MeasureLights(r *Reading) {
 func (s *Scene) measureCamera(r *Reading) {
 	r.ISO, r.Shutter, r.Aperture, r.Frame = s.ISO, s.Shutter, s.Aperture, s.Frame
 	r.Depth, r.Minutes, r.Cards = s.Depth, s.Minutes, unit.Point(float64(s.Cards))
+	r.Load, r.Hire, r.RoomLux = s.Load, s.Hire, luxOf(s.Bench)
+	r.LensHeight = unit.Point(s.Bench.CameraHeight())
+	r.LensAbove = unit.Point(s.Bench.CameraHeight() - s.Bench.Eye().Z)
+	if s.Aperture.Lo > 0 && !math.IsInf(s.Aperture.Hi, 1) && s.ISO.Lo > 0 && s.Shutter.Lo > 0 {
+		r.Ambient = s.Shutter.Log2().Sub(s.Bench.Needed(s.Aperture, s.ISO))
+	}
 	if s.Body != nil {
+		r.Sensor = unit.Point(float64(s.Body.Sensor.Long()))
 		long, diagonal := float64(s.Body.Sensor.Long()), float64(s.Body.Sensor.Diagonal())
 		r.Coc = unit.Point(float64(optics.CircleOfConfusion(unit.Length(diagonal))))
 		r.BaseISO = unit.Point(s.Body.BaseISO.True())
@@ -205,22 +235,21 @@ func (s *Scene) measureFocus(r *Reading) {
 	if r.Distance.Lo <= 0 || math.IsInf(r.Distance.Hi, 1) {
 		return
 	}
-	p := s.pitch(r.Distance).Abs()
-	r.EyeGap = unit.Point(gap).Mul(cosOf(p))
+	pitch := s.pitch(r.Distance)
+	r.Pitch = pitch.Scale(180 / math.Pi)
+	r.EyeGap = unit.Point(gap).Mul(cosOf(pitch.Abs()))
 	r.Perspective = perspective(r.Distance)
+	r.FarEar = s.Bench.farEar(r.Distance)
 	if s.Aperture.Lo > 0 && !math.IsInf(s.Aperture.Hi, 1) && r.Coc.IsPoint() {
-		coc := unit.Length(r.Coc.Lo)
+		coc, focus := unit.Length(r.Coc.Lo), s.Bench.Brief.Camera.focus()
 		_, _, r.Field = optics.DepthBound(r.Focal, s.Aperture, r.Distance, coc)
-		r.EyeBlur = optics.WorstEyeBound(r.Focal, s.Aperture, r.Distance, r.EyeGap, optics.BetweenEyes)
+		r.EyeBlur = optics.WorstEyeBound(r.Focal, s.Aperture, r.Distance, r.EyeGap, focus)
 		gapSD := s.Bench.build().Interpupillary.SD * unit.Length(math.Abs(math.Sin(float64(sitter.Turn))))
-		spread := unit.Point(float64(optics.EyesSpread(optics.FocusSpread, gapSD, optics.BetweenEyes)))
-		r.Keepers = optics.KeepersBound(r.Focal, s.Aperture, r.Distance, r.EyeGap, spread, coc, optics.BetweenEyes)
+		spread := unit.Point(float64(optics.EyesSpread(optics.FocusSpread, gapSD, focus)))
+		r.Keepers = optics.KeepersBound(r.Focal, s.Aperture, r.Distance, r.EyeGap, spread, coc, focus)
+		s.measureDiscs(r, pitch)
 		if s.Depth.Lo > 0 && !math.IsInf(s.Depth.Hi, 1) {
-			pupil := s.Lens.Pupil
-			if pupil == 0 {
-				pupil = 1
-			}
-			blur := optics.BlurBound(r.Focal, s.Aperture, r.Distance, r.Distance.Add(s.Depth), pupil)
+			blur := optics.BlurBound(r.Focal, s.Aperture, r.Distance, r.Distance.Add(s.Depth), pupilOf(s.Lens))
 			r.BackdropBlur = blur.Scale(1 / float64(s.Body.Sensor.Long()))
 		}
 	}
@@ -249,15 +278,15 @@ func perspective(d unit.Interval) unit.Interval {
 
 func (s *Scene) measureLights(r *Reading) {
 	const deg = 180 / math.Pi
-	turn := float64(s.Bench.Brief.Sitter.Turn)
 	count := unit.Point(0)
 	for i := range s.Lights {
 		l, out := &s.Lights[i], &r.Lights[i]
 		count = count.Add(l.On)
-		out.On, out.Level, out.Flash, out.Size, out.Clear = l.On, l.Level, l.Flash, l.Size, l.Clear
+		out.On, out.Level, out.Flash, out.Rendition = l.On, l.Level, l.Flash, l.Rendition
+		l.Seen.read(out)
 		if l.Posed {
 			out.Azimuth = l.Pose.Az.Scale(deg)
-			out.FromFace = l.Pose.Az.Sub(unit.Point(turn)).Scale(deg)
+			s.Bench.readAngles(l.Pose.Az, out)
 			out.Elevation = l.Pose.El.Scale(deg)
 			out.Distance = l.Pose.D
 		}
@@ -268,6 +297,7 @@ func (s *Scene) measureLights(r *Reading) {
 		if math.IsInf(l.Modelling.Hi, -1) {
 			out.Modelling = unit.Point(math.Inf(-1))
 		}
+		l.measureHead(out)
 	}
 	r.Count = count
 }
@@ -299,6 +329,7 @@ func (s *Scene) measureTone(r *Reading) {
 	r.Ratio = key.Level.Exp2().Div(shadow).Add(unit.Point(1)).Log2()
 
 	s.measureBackdrop(r)
+	s.measureAround(r)
 	for _, role := range []inventory.Role{inventory.RimLeft, inventory.RimRight} {
 		l := &s.Lights[role]
 		if l.Reach == nil {

@@ -25,10 +25,15 @@ func (f *Flash) HalfPeak(power unit.Stops) (t05 unit.Time, ok bool) {
 	default:
 		return 0, false
 	}
+	return t05 * f.lengthens(power), true
+}
+
+// lengthens is how many times as long a flash lasts at a power as at full.
+func (f *Flash) lengthens(power unit.Stops) unit.Time {
 	if f.Cutoff {
-		return t05 * unit.Time(math.Exp2(float64(power))), true
+		return unit.Time(math.Exp2(float64(power)))
 	}
-	return t05 * unit.Time(math.Exp2(-float64(power)/5)), true
+	return unit.Time(math.Exp2(-float64(power) / 5))
 }
 
 // Window is how long the whole frame is open at a shutter time: the time less the travel

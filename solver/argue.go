@@ -233,7 +233,7 @@ func (a *argument) camera(i int) {
 	reads := g.Req.Reads()
 	all, best := constraints.Reading{}, constraints.Reading{}
 	n, bestMargin := 0, math.Inf(-1)
-	for c := range l.cameraCases(reads & cameraAspects) {
+	for c := range l.allCases(reads) {
 		for k := range l.runLength(reads) {
 			l.setRun(&c.scene, reads, k)
 			if c.scene.Lens != nil && reads&constraints.OnAperture != 0 && !hasStop(c.scene.Lens, l.apertures[k]) || !l.admitted(&c.scene, i) {
@@ -287,25 +287,38 @@ func (l *lattice) admitted(sc *constraints.Scene, except int) bool {
 	return true
 }
 
+// allCases yields all choices of what is read of the camera but for the setting that runs.
+func (l *lattice) allCases(reads constraints.Aspect) func(func(cameraCase) bool) {
+	return func(yield func(cameraCase) bool) {
+		for c := range l.cameraCases(reads & cameraAspects) {
+			for _, d := range l.settingCases(c, reads) {
+				if !yield(d) {
+					return
+				}
+			}
+		}
+	}
+}
+
 func (l *lattice) runLength(reads constraints.Aspect) int {
-	switch {
-	case reads&constraints.OnAperture != 0:
+	switch runsOver(reads) {
+	case constraints.OnAperture:
 		return len(l.apertures)
-	case reads&constraints.OnShutter != 0:
+	case constraints.OnShutter:
 		return len(l.shutters)
-	case reads&constraints.OnISO != 0:
+	case constraints.OnISO:
 		return len(l.isos)
 	}
 	return 1
 }
 
 func (l *lattice) setRun(sc *constraints.Scene, reads constraints.Aspect, i int) {
-	switch {
-	case reads&constraints.OnAperture != 0:
+	switch runsOver(reads) {
+	case constraints.OnAperture:
 		sc.Aperture = unit.Point(l.apertures[i].true)
-	case reads&constraints.OnShutter != 0:
+	case constraints.OnShutter:
 		sc.Shutter = unit.Point(l.shutters[i])
-	case reads&constraints.OnISO != 0:
+	case constraints.OnISO:
 		sc.ISO = unit.Point(l.isos[i])
 	}
 }
@@ -444,7 +457,8 @@ func (l *lattice) names(goals mask) (out []string) {
 func (l *lattice) poseLeaf(re *region, goals mask, g *rig) *leaf {
 	whole := l.ranges(g.role)
 	whole.Target = l.bench.Target(g.role, re.layout.Glow)
-	rd := *l.poseReading(re, whole)
+	known, _ := l.poseReading(re, whole)
+	rd := *known
 	for i, goal := range l.goals {
 		if goals.has(i) && l.refutes(goal, &rd) {
 			return &leaf{margin: worst(goal, &rd), goal: i, reading: rd, alone: g, goals: goals}

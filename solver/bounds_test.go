@@ -172,7 +172,7 @@ func rough(d dice, p *plant, exact *constraints.Scene) (sc constraints.Scene, ho
 		if d.chance(0.5) {
 			x.Tint = from.Tint
 		}
-		x.Size = sizeOf(e, box.D)
+		x.Size = constraints.SizeOf(e, box.D)
 		x.Clear = lay.Clear(box, e.Face, ls.Boom != "")
 		body, depth := constraints.BodyOf(h, m), exact.Depth.Lo
 		// The exact layout for a light's own place: only the glow's depends on the camera.

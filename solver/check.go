@@ -75,7 +75,7 @@ func (c *Checked) reports(b *constraints.Bench, sc *constraints.Scene) {
 	straight := math.Hypot(y, b.CameraHeight()-b.Eye().Z)
 	near, far = near*unit.Length(straight/s), far*unit.Length(straight/s)
 	c.Camera = CameraReport{Distance: unit.Length(straight), Sensor: optics.FromSensor(focal, unit.Length(s)) + unit.Length(straight-s),
-		Height: unit.Length(b.CameraHeight()), Pitch: unit.Angle(sc.Pitch().Lo), Focus: "midway between the eyes", Near: near, Far: far,
+		Height: unit.Length(b.CameraHeight()), Pitch: unit.Angle(sc.Pitch().Lo), Focus: b.Focus(), Near: near, Far: far,
 		NeededFlash: math.Exp2(b.Needed(sc.Aperture, sc.ISO).Lo)}
 	if r.EyeGap.Lo < 0.002 {
 		c.Camera.Focus = "the eyes"
@@ -113,7 +113,7 @@ func report(b *constraints.Bench, sc *constraints.Scene, set *inventory.LightSet
 // meterShows is the f-number that the studio's meter shows for a level, at the set ISO and
 // for continuous light the set shutter.
 func meterShows(b *constraints.Bench, sc *constraints.Scene, level float64) float64 {
-	return sc.Aperture.Lo * math.Exp2((level-b.ShownBy())/2)
+	return sc.Aperture.Lo * math.Exp2((level-b.ShownBy()+float64(b.Brief.Camera.Filter))/2) // in front of the lens
 }
 
 // ambientLimit is how far under the camera's setting stray light should stay, in stops

@@ -1096,7 +1096,7 @@ func gearReading(b *constraints.Bench, set *inventory.Setup) constraints.Reading
 		sc.Lights[r].Off()
 	}
 	x := &sc.Lights[inventory.Key]
-	*x = constraints.LightScene{On: unit.Point(1), Level: unit.Point(0), Flash: unit.Point(1), Size: unit.Whole, Clear: unit.Point(9)}
+	*x = constraints.LightScene{On: unit.Point(1), Level: unit.Point(0), Flash: unit.Point(1), Seen: constraints.Seen{Size: unit.Whole, Clear: unit.Point(9)}}
 	if rig.Light == "lamp" {
 		x.Flash = unit.Point(0)
 	}

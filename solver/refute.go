@@ -319,7 +319,7 @@ func (l *lattice) scene(c *candidate, goals, roles mask, how sight, lite bool) (
 		if !lite {
 			x.Reach = re.hull(goals, c.sideOf(r))
 		}
-		x.Size = sizeOf(re.site.emitter, x.Pose.D)
+		x.Size = constraints.SizeOf(re.site.emitter, x.Pose.D)
 	}
 	return sc, true
 }

@@ -203,7 +203,7 @@ func (l *lattice) judgeCell(re *region, box light.PoseBox) *cell {
 	l.boxes++
 	s := &re.site
 	c := &cell{box: box, height: constraints.Height(box), target: unit.Empty}
-	rd := l.poseReading(re, box)
+	rd, _ := l.poseReading(re, box)
 	for i, g := range l.goals {
 		if l.posed[s.role].has(i) && l.refutes(g, rd) {
 			c.refuted |= 1 << i
@@ -213,19 +213,12 @@ func (l *lattice) judgeCell(re *region, box light.PoseBox) *cell {
 }
 
 // poseReading is what a pose alone says. It is good until the next call.
-func (l *lattice) poseReading(re *region, box light.PoseBox) *constraints.Reading {
+func (l *lattice) poseReading(re *region, box light.PoseBox) (*constraints.Reading, constraints.Seen) {
 	s := &re.site
 	rd := &l.scratch
 	*rd = unknown
-	x := &rd.Lights[s.role]
-	x.On = unit.Point(1)
-	x.Azimuth = box.Az.Scale(degrees)
-	x.FromFace = box.Az.Sub(unit.Point(float64(l.bench.Brief.Sitter.Turn))).Scale(degrees)
-	x.Elevation = box.El.Scale(degrees)
-	x.Distance = box.D
-	x.Size = sizeOf(s.emitter, box.D)
-	x.Clear = re.layout.Clear(box, s.emitter.Face, s.boom)
-	return rd
+	seen := re.layout.ReadPose(s.emitter, box, s.boom, &rd.Lights[s.role])
+	return rd, seen
 }
 
 var unknown = constraints.Unknown()

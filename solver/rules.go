@@ -8,7 +8,6 @@ import (
 	"falloff/constraints"
 	"falloff/inventory"
 	"falloff/model/colour"
-	"falloff/model/light"
 	"falloff/model/unit"
 	"falloff/solver/internal/sat"
 )
@@ -110,9 +109,10 @@ func (l *lattice) cameraGoals() {
 		}
 		why := l.group(fmt.Sprintf("camera %d", i), 1<<i, func(a *argument) { a.camera(i) })
 		for cam := range l.cameraCases(reads) {
-			l.refuteRuns(why, g, reads, cam)
-			for _, c := range l.kindCases(cam, reads) {
-				l.refuteRuns(why, g, reads, c)
+			for _, c := range append(l.kindCases(cam, reads), cam) {
+				for _, d := range l.settingCases(c, reads) {
+					l.refuteRuns(why, g, reads, d)
+				}
 			}
 		}
 	}
@@ -270,20 +270,42 @@ func spread(c cameraCase, read bool, values []float64, o *sat.Order, set func(*c
 	return out
 }
 
-// refuteRuns tries aperture, shutter and ISO, one of which a goal usually reads, and adds
+// runsOver is the setting of those that are read whose values refuteRuns tries; the others
+// are given.
+func runsOver(reads constraints.Aspect) constraints.Aspect {
+	for _, a := range []constraints.Aspect{constraints.OnAperture, constraints.OnShutter, constraints.OnISO} {
+		if reads&a != 0 {
+			return a
+		}
+	}
+	return 0
+}
+
+// settingCases yields a case for each choice of the settings that are read beside the one
+// that runs.
+func (l *lattice) settingCases(c cameraCase, reads constraints.Aspect) []cameraCase {
+	beside := reads &^ runsOver(reads)
+	var out []cameraCase
+	for _, d := range spread(c, beside&constraints.OnShutter != 0, l.shutters, l.shutter, func(s *constraints.Scene, x float64) { s.Shutter = unit.Point(x) }) {
+		out = append(out, spread(d, beside&constraints.OnISO != 0, l.isos, l.iso, func(s *constraints.Scene, x float64) { s.ISO = unit.Point(x) })...)
+	}
+	return out
+}
+
+// refuteRuns tries aperture, shutter or ISO, one of which a goal usually reads, and adds
 // one clause for each run of values that refute it.
 func (l *lattice) refuteRuns(why *lemma, g *constraints.Goal, reads constraints.Aspect, c cameraCase) {
 	n := 1
 	var o *sat.Order
 	set := func(*constraints.Scene, int) {}
-	switch {
-	case reads&constraints.OnAperture != 0:
+	switch runsOver(reads) {
+	case constraints.OnAperture:
 		n, o = len(l.apertures), l.aperture
 		set = func(s *constraints.Scene, i int) { s.Aperture = unit.Point(l.apertures[i].true) }
-	case reads&constraints.OnShutter != 0:
+	case constraints.OnShutter:
 		n, o = len(l.shutters), l.shutter
 		set = func(s *constraints.Scene, i int) { s.Shutter = unit.Point(l.shutters[i]) }
-	case reads&constraints.OnISO != 0:
+	case constraints.OnISO:
 		n, o = len(l.isos), l.iso
 		set = func(s *constraints.Scene, i int) { s.ISO = unit.Point(l.isos[i]) }
 	}
@@ -397,22 +419,12 @@ func (l *lattice) faceReading(r inventory.Role, m *inventory.Modifier) (constrai
 	place := l.ranges(r)
 	light := &rd.Lights[r]
 	light.On = unit.Point(1)
-	light.Size = sizeOf(m.Emitter(nil), place.D)
+	light.Size = constraints.SizeOf(m.Emitter(nil), place.D)
 	light.Distance = place.D
 	return rd, true
 }
 
 const degrees = 180 / math.Pi
-
-// sizeOf is the angular size of a face over a range of distances, in degrees; it falls
-// with distance.
-func sizeOf(e light.Emitter, d unit.Interval) unit.Interval {
-	s := unit.Interval{Lo: e.AngularSize(d.Hi) * degrees, Hi: e.AngularSize(d.Lo) * degrees}
-	if !d.IsPoint() {
-		s = s.Out()
-	}
-	return s
-}
 
 // colours rules out gels by the colour of their light beside the key's. The key's own
 // colour is a choice too: heads are taken together by colour temperature.

@@ -26,8 +26,7 @@ const (
 type pose struct {
 	box   light.PoseBox
 	reach *constraints.Response
-	size  unit.Interval
-	clear unit.Interval
+	seen  constraints.Seen
 	away  float64 // from where one would try first, 0 is there
 	at    geom.Vec
 }
@@ -445,7 +444,7 @@ func (l *lattice) tryPose(c *candidate, g *rig, re *region, d, az, el, top float
 	if re.layout.InRoom(box, re.site.body, re.site.depth).Lo < 0 || constraints.Height(box).Lo > top {
 		return nil
 	}
-	rd := l.poseReading(re, box)
+	rd, seen := l.poseReading(re, box)
 	for i, goal := range l.goals {
 		if !c.active.has(i) || !l.posed[g.role].has(i) {
 			continue
@@ -454,7 +453,7 @@ func (l *lattice) tryPose(c *candidate, g *rig, re *region, d, az, el, top float
 			return nil
 		}
 	}
-	return &pose{box: box, at: constraints.At(box), size: rd.Lights[g.role].Size, clear: rd.Lights[g.role].Clear}
+	return &pose{box: box, at: constraints.At(box), seen: seen}
 }
 
 // A value that is written to a file and read again must be the same number.
@@ -523,10 +522,12 @@ func (l *lattice) newTrial(c *candidate, e exposure, f *frameOf) *trial {
 		x.Tint = constraints.TintOf(g.source.XYZ, white)
 		x.Modelling = unit.Point(math.Inf(-1))
 		x.Level = unit.Whole
+		x.Kit = &constraints.LightKit{Head: g.head, Mod: g.mod, Grid: g.grid, Gel: g.gel, Stand: g.stand, Boom: g.boom}
 		sc.Lay(l.here(c, g).layout)
 		minutes += l.bench.LightMinutes(g.set())
 	}
 	sc.Minutes = unit.Point(float64(minutes))
+	sc.Equip()
 	t.sc, t.base = sc, constraints.MeasureCamera(&sc)
 	return t
 }
@@ -572,8 +573,8 @@ func (t *trial) put(r inventory.Role, p *pose, level float64) {
 	}
 	power = math.Round(power*1e6) / 1e6
 	x := &t.sc.Lights[r]
-	x.Posed, x.Pose, x.Reach, x.Size, x.Clear = true, p.box, p.reach, p.size, p.clear
-	x.Level = unit.Point(hi + power)
+	x.Posed, x.Pose, x.Reach, x.Seen = true, p.box, p.reach, p.seen
+	x.Level, x.Power = unit.Point(hi+power), unit.Point(power)
 	t.at[r], t.power[r] = p, power
 }
 

@@ -34,6 +34,19 @@ func GridOfAngle(cell Cell, fullCutoff unit.Angle) Grid {
 	return Grid{cell, 1 / math.Tan(fullCutoff.Radians()/2)}
 }
 
+// Widest is the largest angle from the axis, in radians, at which any light passes: along
+// the diagonal of a square cell, to the corner of a hexagon, to the wall of a tube.
+func (g Grid) Widest() float64 {
+	reach := 1.0
+	switch g.Cell {
+	case Square:
+		reach = math.Sqrt2
+	case Hex:
+		reach = 2 / math.Sqrt(3)
+	}
+	return math.Atan(reach / g.K)
+}
+
 // Transmission of a ray whose tangents along the face axes u and v are tx and ty: 0..1.
 func (g Grid) Transmission(tx, ty float64) float64 {
 	switch g.Cell {

@@ -62,7 +62,7 @@ func (st Style) amount(x float64, u constraints.Unit) string {
 		sign = "-"
 	}
 	switch u {
-	case constraints.InStops:
+	case constraints.InStops, constraints.InStep:
 		return sign + stops(x)
 	case constraints.InDegrees:
 		return fmt.Sprintf("%.0f", positive(math.Round(x))) + nb + "deg"
@@ -86,6 +86,10 @@ func (st Style) amount(x float64, u constraints.Unit) string {
 		return sign + unit.Shutter(math.Abs(x)).String()
 	case constraints.InFNumber:
 		return unit.FNumber(math.Round(x*10) / 10).String()
+	case constraints.InDiscs, constraints.InMoney:
+		return strconv.FormatFloat(math.Round(x*100)/100, 'f', -1, 64) + nb + string(u)
+	case constraints.InWait:
+		return fmt.Sprintf("%.1f", x) + nb + "s"
 	}
 	return strconv.FormatFloat(math.Round(x*10)/10, 'f', -1, 64)
 }
