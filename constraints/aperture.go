@@ -195,3 +195,27 @@ func (g *apertureGoal) Wants(*Bench) []Want {
 	}
 	return []Want{{"aperture", g.wanted(), "the aperture at " + rangeText(g.want)}}
 }
+
+// Amounts moves either end of the range by thirds of a stop, to f/32 and to f/1.
+func (g *apertureGoal) Amounts(*Bench) (out []Amount) {
+	if g.within > 0 {
+		now := tidy(float64(g.within))
+		show := func(x float64) string { return size(x, InStops) }
+		return []Amount{listed("stopping down from wide open", now, toward(now, 8, 1./3), show, func(x float64) Change {
+			return weaker(g, &apertureGoal{within: unit.Stops(x)}, 1, "stop down by up to %s", show(x))
+		})}
+	}
+	if hi := g.want.Hi; !math.IsInf(float64(hi), 0) && hi < 32 {
+		at := func(k int) unit.FNumber { return unit.FNumberAt(hi.Thirds() + k) }
+		out = append(out, thirds("aperture, stopped down", hi, unit.FNumber(32).Thirds()-hi.Thirds(), at, func(to unit.FNumber) Change {
+			return weaker(g, &apertureGoal{want: unit.Range[unit.FNumber]{Lo: g.want.Lo, Hi: to}}, 1, "stop down to %s", to)
+		}))
+	}
+	if lo := g.want.Lo; !math.IsInf(float64(lo), 0) && lo > 1 {
+		at := func(k int) unit.FNumber { return unit.FNumberAt(lo.Thirds() - k) }
+		out = append(out, thirds("aperture, opened up", lo, lo.Thirds(), at, func(to unit.FNumber) Change {
+			return weaker(g, &apertureGoal{want: unit.Range[unit.FNumber]{Lo: to, Hi: g.want.Hi}}, 1, "open up to %s", to)
+		}))
+	}
+	return out
+}

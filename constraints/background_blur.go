@@ -62,3 +62,11 @@ func (g *backgroundBlurGoal) Relax(b *Bench) iter.Seq[Change] {
 func (g *backgroundBlurGoal) Wants(*Bench) []Want {
 	return []Want{{"backdrop blur", g.want.Interval(), "a backdrop blurred by " + ShowRange(g.want.Interval(), InShare)}}
 }
+
+// Amounts moves either end by a tenth of a per cent.
+func (g *backgroundBlurGoal) Amounts(b *Bench) []Amount {
+	with := func(r unit.Interval) Requirement {
+		return &backgroundBlurGoal{want: unit.Range[unit.Share]{Lo: unit.Share(r.Lo), Hi: unit.Share(r.Hi)}}
+	}
+	return append(ends(g, "the backdrop's blur", g.want.Interval(), 0, 0.2, 0.001, InShare, with, "let the backdrop blur by %s"), depthAmount(b)...)
+}

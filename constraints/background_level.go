@@ -163,3 +163,11 @@ func (g *backgroundLevelGoal) Wants(*Bench) []Want {
 		{brightestTone, atMost(float64(g.tone.Hi)), text},
 	}
 }
+
+// Amounts moves either end by a tenth of a stop.
+func (g *backgroundLevelGoal) Amounts(b *Bench) []Amount {
+	with := func(r unit.Interval) Requirement {
+		return &backgroundLevelGoal{tone: stopsOf(r)}
+	}
+	return append(ends(g, "the background", g.tone.Interval(), -6, 3, 0.1, InStops, with, "let the background be %s"), depthAmount(b)...)
+}

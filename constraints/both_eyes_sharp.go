@@ -144,3 +144,13 @@ func stopDown(g *apertureGoal) []Change {
 	}
 	return out
 }
+
+// Amounts turns the head, and takes more frames: keepers by whole per cents.
+func (g *eyesGoal) Amounts(b *Bench) []Amount {
+	now := tidy(float64(g.keepers))
+	return append(turnAmount(b), listed("keepers", now, toward(now, 0.01, 0.01), inUnit(InShare), func(x float64) Change {
+		c := weaker(g, &eyesGoal{keepers: unit.Share(x)}, 2, "take more frames: %s of them sharp is enough", unit.Share(x))
+		c.Cost = "more frames"
+		return c
+	}))
+}

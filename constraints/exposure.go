@@ -75,3 +75,11 @@ func (e *exposureGoal) Relax(b *Bench) iter.Seq[Change] {
 func (e *exposureGoal) Wants(*Bench) []Want {
 	return []Want{{"exposure of the face", e.key.Interval(), "the face at " + inStops(e.key)}}
 }
+
+// Amounts moves either end by a tenth of a stop.
+func (e *exposureGoal) Amounts(*Bench) []Amount {
+	with := func(r unit.Interval) Requirement {
+		return &exposureGoal{key: stopsOf(r)}
+	}
+	return ends(e, "the exposure of the face", e.key.Interval(), -3, 3, 0.1, InStops, with, "let the face be at %s")
+}

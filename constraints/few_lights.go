@@ -85,3 +85,23 @@ func (g *fewLightsGoal) Wants(*Bench) []Want {
 
 // lightsUsed is the quantity that the roles which goals need add up to.
 const lightsUsed = "lights used"
+
+// Amounts allows more lights, or fewer, one at a time.
+func (g *fewLightsGoal) Amounts(*Bench) (out []Amount) {
+	lo, hi := float64(g.want.Lo), float64(g.want.Hi)
+	move := func(name string, now float64, values []float64, format string, with func(lightCount) unit.Range[lightCount], cost bool) {
+		if len(values) == 0 {
+			return
+		}
+		out = append(out, listed(name, now, values, inUnit(InCount), func(x float64) Change {
+			c := weaker(g, &fewLightsGoal{want: with(lightCount(x))}, 1.5, format, endOf(lightCount(x)))
+			if cost {
+				c.Cost = fmt.Sprintf("%g min", 6*(x-now)) // four to eight each, alone, from memory
+			}
+			return c
+		}))
+	}
+	move("number of lights", hi, toward(hi, 12, 1), "use up to %s lights", func(x lightCount) unit.Range[lightCount] { return unit.Range[lightCount]{Lo: g.want.Lo, Hi: x} }, true)
+	move("least number of lights", lo, toward(lo, 1, 1), "do with %s lights", func(x lightCount) unit.Range[lightCount] { return unit.Range[lightCount]{Lo: x, Hi: g.want.Hi} }, false)
+	return out
+}

@@ -179,3 +179,11 @@ func (g *framingGoal) wider() (crop, bool) {
 	}
 	return crop{}, false
 }
+
+// Amounts moves either end of the height by 5 cm.
+func (g *framingGoal) Amounts(*Bench) []Amount {
+	with := func(r unit.Interval) Requirement {
+		return &framingGoal{height: unit.Range[unit.Length]{Lo: unit.Length(r.Lo), Hi: unit.Length(r.Hi)}}
+	}
+	return ends(g, "the frame's height", g.height.Interval(), 0.25, 2.3, 0.05, InMetres, with, "let the frame be %s high")
+}

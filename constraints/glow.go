@@ -186,3 +186,27 @@ func (g *glowGoal) Wants(*Bench) []Want {
 		{brightestTone, atLeast(float64(g.level.Lo)), text},
 	}
 }
+
+// Amounts moves the hue's tolerance by degrees, the level by tenths of a stop, the radius
+// by centimetres.
+func (g *glowGoal) Amounts(b *Bench) []Amount {
+	with := func(edit func(*glowGoal, unit.Interval)) func(unit.Interval) Requirement {
+		return func(r unit.Interval) Requirement {
+			w := *g
+			edit(&w, r)
+			return &w
+		}
+	}
+	out := hueAmount(g, "glow", g.hue, g.within, func(a unit.Angle) Requirement {
+		w := *g
+		w.within = a
+		return &w
+	})
+	out = append(out, ends(g, "the glow's level", g.level.Interval(), -7, 3, 0.1, InStops,
+		with(func(w *glowGoal, r unit.Interval) { w.level = stopsOf(r) }), "let the glow be %s")...)
+	out = append(out, ends(g, "the glow's radius", g.radius.Interval(), 0.02, 1, 0.01, InMetres,
+		with(func(w *glowGoal, r unit.Interval) {
+			w.radius = unit.Range[unit.Length]{Lo: unit.Length(r.Lo), Hi: unit.Length(r.Hi)}
+		}), "let the radius of the glow be %s")...)
+	return append(out, depthAmount(b)...)
+}

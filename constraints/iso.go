@@ -156,3 +156,26 @@ func (g *isoGoal) Wants(b *Bench) []Want {
 	top := baseISO(b)
 	return []Want{{"ISO", marked(unit.AtMost(top), unit.ISO.True), fmt.Sprintf("the base, %s at most", top)}}
 }
+
+// Amounts moves either end by thirds of a stop: up to seven stops, down to three.
+func (g *isoGoal) Amounts(b *Bench) (out []Amount) {
+	top := g.want.Hi
+	if g.base {
+		top = baseISO(b)
+	}
+	if !math.IsInf(float64(top), 0) {
+		at := func(k int) unit.ISO { return unit.ISOAt(top.Thirds() + k) }
+		out = append(out, thirds("ISO, raised", top, 21, at, func(to unit.ISO) Change {
+			c := weaker(g, &isoGoal{want: unit.Range[unit.ISO]{Lo: g.lowest(), Hi: to}}, 1, "allow %s", to)
+			c.Cost = "a little more noise"
+			return c
+		}))
+	}
+	if lo := g.lowest(); !math.IsInf(float64(lo), 0) {
+		at := func(k int) unit.ISO { return unit.ISOAt(lo.Thirds() - k) }
+		out = append(out, thirds("ISO, lowered", lo, 9, at, func(to unit.ISO) Change {
+			return weaker(g, &isoGoal{want: unit.Range[unit.ISO]{Lo: to, Hi: g.want.Hi}}, 1, "allow %s", to)
+		}))
+	}
+	return out
+}

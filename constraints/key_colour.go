@@ -128,3 +128,12 @@ func (g *keyColourGoal) helps(b *Bench, name string) bool {
 func (g *keyColourGoal) Wants(*Bench) []Want {
 	return []Want{{"mired of the key", about(float64(g.kelvin.Mired()), float64(g.within)), "a key of " + g.kelvin.String()}}
 }
+
+// Amounts widens the tolerance by whole mireds.
+func (g *keyColourGoal) Amounts(*Bench) []Amount {
+	now := tidy(float64(g.within))
+	return []Amount{listed("tolerance of the key's colour", now, toward(now, 200, 1), inUnit(InMired), func(x float64) Change {
+		w := &keyColourGoal{kelvin: g.kelvin, within: unit.Mired(x)}
+		return weaker(g, w, 1, "let the key be off by %s", unsigned(w.within))
+	})}
+}

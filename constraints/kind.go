@@ -203,6 +203,25 @@ type Change struct {
 	Cost  string  // "nothing", "2 min", "a gel to buy or hire"
 	Minor float64 // order among changes: smaller is milder; 0..10
 	Apply func(b *Brief, s *inventory.Studio)
+
+	// Old and New are a goal before and after, where the change is of one goal alone.
+	Old, New Requirement
+}
+
+// An Amount is a number of a brief that can be moved toward easier in steps, each a value
+// that can be dialled, taped or written. All that a step allows the next one allows too.
+type Amount struct {
+	Name  string             // what moves, the same whichever goal offers it: "turn of the head"
+	Steps int                // how often it may be moved
+	To    func(k int) Change // to step k, 1 to Steps
+	Value func(k int) string // the number there, as in "f/5.6"; at 0 as it stands
+}
+
+// Amounter is an optional part of a Requirement: the numbers of a goal that can be moved,
+// in the order in which a photographer would move them. The solver finds how far each
+// must move.
+type Amounter interface {
+	Amounts(b *Bench) []Amount
 }
 
 // Doc is what `goals` and the reference page print.

@@ -138,7 +138,7 @@ const nothing = "nothing" // the cost of a change that takes neither time nor mo
 
 // weaker is the change of a goal into a weaker form of itself.
 func weaker(old, new Requirement, minor float64, format string, args ...any) Change {
-	return Change{Text: fmt.Sprintf(format, args...), Cost: nothing, Minor: minor, Apply: swap(old, new)}
+	return Change{Text: fmt.Sprintf(format, args...), Cost: nothing, Minor: minor, Apply: swap(old, new), Old: old, New: new}
 }
 
 // normal is a word without regard to case, hyphens, underscores and spacing.

@@ -169,3 +169,18 @@ func showLights(g *outOfFrameGoal) func(*Brief, *inventory.Studio) {
 		}
 	}
 }
+
+// Amounts lets lights come nearer to the frame, by whole centimetres.
+func (g *outOfFrameGoal) Amounts(*Bench) []Amount {
+	now := tidy(float64(g.by))
+	if now <= 0 {
+		return nil
+	}
+	return []Amount{listed("distance of lights from the frame", now, toward(now, 0, 0.01), inUnit(InMetres), func(x float64) Change {
+		w := &outOfFrameGoal{by: unit.Length(x)}
+		if x == 0 {
+			return weaker(g, w, 1, "let a light come right up to the frame")
+		}
+		return weaker(g, w, 1, "let a light come within %s of the frame", Show(x, InMetres))
+	})}
+}

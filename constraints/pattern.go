@@ -278,3 +278,12 @@ func (g *patternGoal) Wants(*Bench) []Want {
 	all.Range, all.Text = angle.Abs(), text
 	return append(wants, all, Want{"side of the key", signed, text})
 }
+
+// Amounts lets the key stand outside the pattern's angles, by whole degrees.
+func (g *patternGoal) Amounts(*Bench) []Amount {
+	return []Amount{listed("angles of the pattern", g.slack, toward(g.slack, 45, 1), inUnit(InDegrees), func(x float64) Change {
+		w := *g
+		w.slack = x
+		return weaker(g, &w, 1, "let the key stand up to %s outside %s", Show(x, InDegrees), patternNames[g.at].word)
+	})}
+}

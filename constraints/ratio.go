@@ -226,3 +226,19 @@ func (g *ratioGoal) Relax(b *Bench) iter.Seq[Change] {
 func (g *ratioGoal) Wants(*Bench) []Want {
 	return []Want{{"ratio", g.wanted(), "a ratio of " + g.want.String()}}
 }
+
+// Amounts widens what a single value may miss by, or moves either end by tenths.
+func (g *ratioGoal) Amounts(*Bench) []Amount {
+	if g.single() {
+		now := tidy(float64(g.within))
+		show := func(x float64) string { return plural(unsigned2(unit.Stops(x)), "stop") }
+		return []Amount{listed("tolerance of the ratio", now, toward(now, 3, 0.1), show, func(x float64) Change {
+			w := &ratioGoal{want: g.want, within: unit.Stops(x)}
+			return weaker(g, w, 1, "let the ratio be %s within %s", g.want.Lo, show(x))
+		})}
+	}
+	with := func(r unit.Interval) Requirement {
+		return &ratioGoal{want: unit.Range[ratioQ]{Lo: ratioQ(r.Lo), Hi: ratioQ(r.Hi)}}
+	}
+	return ends(g, "the ratio", g.want.Interval(), 1, 32, 0.1, InRatio, with, "let the ratio be %s")
+}

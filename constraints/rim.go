@@ -356,3 +356,24 @@ func (g *rimGoal) Wants(*Bench) []Want {
 }
 
 func roundTo(x, step float64) float64 { return math.Round(x/step) * step }
+
+// Amounts moves the hue's tolerance and the angle by degrees, the levels by tenths of a
+// stop.
+func (g *rimGoal) Amounts(*Bench) []Amount {
+	edited := func(edit func(*rimGoal)) Requirement {
+		w := *g
+		edit(&w)
+		return &w
+	}
+	out := hueAmount(g, "rim", g.hue, g.within, func(a unit.Angle) Requirement { return edited(func(w *rimGoal) { w.within = a }) })
+	out = append(out, ends(g, "the rim's level", g.level.Interval(), -7, 3, 0.1, InStops,
+		func(r unit.Interval) Requirement { return edited(func(w *rimGoal) { w.level = stopsOf(r) }) }, "let the rim be %s")...)
+	if g.hue != "" {
+		now := tidy(float64(g.clean))
+		out = append(out, listed("how clean the rim's colour is", now, toward(now, -3, 0.1), inUnit(InStops), func(x float64) Change {
+			return weaker(g, edited(func(w *rimGoal) { w.clean = unit.Stops(x) }), 1.5, "let the rim exceed other light by only %s", unit.Stops(x))
+		}))
+	}
+	return append(out, ends(g, "the rim's angle", degrees(g.angle), 90, 180, 1, InDegrees,
+		func(r unit.Interval) Requirement { return edited(func(w *rimGoal) { w.angle = angles(r) }) }, "let the rim stand at %s")...)
+}

@@ -73,3 +73,13 @@ func (g *setUpTimeGoal) Relax(b *Bench) iter.Seq[Change] {
 func (g *setUpTimeGoal) Wants(*Bench) []Want {
 	return []Want{{"set-up time", g.want.Interval(), "a set-up time of " + g.want.String()}}
 }
+
+// Amounts allows more time, by whole minutes.
+func (g *setUpTimeGoal) Amounts(*Bench) []Amount {
+	now := float64(g.want.Hi)
+	return []Amount{listed("set-up time", now, toward(now, now+120, 1), inUnit(InMinutes), func(x float64) Change {
+		c := weaker(g, &setUpTimeGoal{want: unit.Range[unit.Minutes]{Lo: g.want.Lo, Hi: unit.Minutes(x)}}, 1.5, "allow %s to build it", unit.Minutes(x))
+		c.Cost = fmt.Sprint(unit.Minutes(x - now))
+		return c
+	})}
+}

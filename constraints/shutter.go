@@ -265,3 +265,22 @@ func (g *shutterGoal) Wants(*Bench) []Want {
 	}
 	return []Want{{"shutter", g.want(), "the shutter at " + ShowRange(g.want(), InSeconds)}}
 }
+
+// Amounts moves the times by thirds of a stop.
+func (g *shutterGoal) Amounts(*Bench) (out []Amount) {
+	move := func(name string, now unit.Shutter, n, sign int, minor float64, format string, set func(*shutterGoal, unit.Shutter)) {
+		if now <= 0 {
+			return
+		}
+		at := func(k int) unit.Shutter { return unit.ShutterAt(now.Thirds() + sign*k) }
+		out = append(out, thirds(name, now, n, at, func(to unit.Shutter) Change {
+			w := *g
+			set(&w, to)
+			return weaker(g, &w, minor, format, to)
+		}))
+	}
+	move("slowest shutter", g.slowest, 18, -1, 1, "allow %s", func(w *shutterGoal, to unit.Shutter) { w.slowest = to })
+	move("fastest shutter", g.fastest, 12, 1, 1, "allow %s", func(w *shutterGoal, to unit.Shutter) { w.fastest = to })
+	move("time to hold still", g.still(), 12, -1, 2, "ask the sitter to hold still for %s", func(w *shutterGoal, to unit.Shutter) { w.motion = to })
+	return out
+}

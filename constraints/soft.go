@@ -158,3 +158,9 @@ func largerBox(b *Bench) []Change {
 func (g *softGoal) Wants(*Bench) []Want {
 	return []Want{{"size of the key", degrees(g.key), "a key of " + ShowRange(degrees(g.key), InDegrees)}}
 }
+
+// Amounts moves either end by whole degrees.
+func (g *softGoal) Amounts(*Bench) []Amount {
+	with := func(r unit.Interval) Requirement { return &softGoal{key: angles(r)} }
+	return ends(g, "the key's size", degrees(g.key), 1, 90, 1, InDegrees, with, "let the key be %s across")
+}

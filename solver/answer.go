@@ -32,10 +32,13 @@ type Options struct {
 // Answer is what a search gives.
 type Answer struct {
 	Outcome  Outcome
-	Setups   []*Checked // best first, each checked by the full model
-	Proved   bool       // no cheaper set-up exists on the lattice
-	Conflict *Conflict  // when Outcome is Cannot
-	Open     string     // when Undecided or not Proved: what stayed open and why
+	Setups   []*Checked  // best first, each checked by the full model
+	Proved   bool        // no cheaper set-up exists on the lattice
+	Conflict *Conflict   // when Outcome is Cannot: the first that was found
+	Others   []*Conflict // more sets of musts that collide, each by itself
+	Releases []*Release  // minimal sets of musts without which the rest can hold
+	Whole    bool        // there are no other conflicts and no other releases
+	Open     string      // when Undecided or not Proved: what stayed open and why
 	Stats    Stats
 }
 
@@ -59,6 +62,8 @@ type Checked struct {
 	// no meter makes sure.
 	MeterFirst, Unsure []string
 	Cautions           []string // sentences that apply to this set-up
+
+	from *candidate // what the search made it from
 }
 
 // Holds reports whether every must and every limit holds.
@@ -151,4 +156,17 @@ type Help struct {
 	Text, Cost string
 	Leads      string // what the best set-up is then, in a few words
 	Minutes    int
+	Moves      []Move   // the numbers that it moves as little as will do; none for a change of another sort
+	Setup      *Checked // meets the brief as it then reads; only where numbers move
+
+	minor float64
+}
+
+// Move is how far one number of the brief must go so that the brief can be met.
+type Move struct {
+	Name  string // what moves: "aperture"
+	Now   string // as it stands: "f/1.4"
+	To    string // the least that was found to suffice: "f/6.3"
+	Short string // the farthest that is proved not to be enough: "f/5.6"
+	Open  bool   // between Short and To some step stayed open
 }

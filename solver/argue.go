@@ -49,14 +49,14 @@ func (a *argument) step(format string, args ...any) {
 
 // argue proves the colliding goals again in a fresh lattice in which every group of rules
 // can be left out, keeps the groups that the proof needs, and tells them.
-func (h *hunt) argue(c *Conflict) explain.Doc {
+func (h *hunt) argue(c *Conflict, name string) explain.Doc {
 	brief := *h.l.bench.Brief
 	brief.Goals = c.Goals
 	l := newLattice(&constraints.Bench{Studio: h.l.bench.Studio, Brief: &brief}, c.Goals, true)
 	proof := newHunt(h.ctx, l, 4*defaultWork, nil)
 	proved := proof.reprove()
 	doc := explain.Doc{}
-	doc.Add(explain.Block{Kind: explain.Headline, Text: headline(h.l.bench.Brief, c)})
+	doc.Add(explain.Block{Kind: explain.Headline, Text: headline(name, c)})
 	for _, g := range c.Goals {
 		doc.Add(explain.Block{Kind: explain.Quote, Text: g.Text, Place: g.Place})
 	}
@@ -75,13 +75,22 @@ func (h *hunt) argue(c *Conflict) explain.Doc {
 	}
 	a.weighed = append(a.weighed, l.weigh()...)
 	doc.Add(explain.Block{Kind: explain.Weighed, Text: strings.Join(a.weighed, "; ")})
-	h.short = a.short
+	for _, id := range a.short {
+		if !slices.Contains(h.short, id) {
+			h.short = append(h.short, id)
+		}
+	}
 	return doc
 }
 
-func headline(b *constraints.Brief, c *Conflict) string {
+// headline says which goals collide; name is the brief's, or empty for a further conflict.
+func headline(name string, c *Conflict) string {
+	begin := ""
+	if name != "" {
+		begin = fmt.Sprintf("%q: ", name)
+	}
 	if c.KitAlone {
-		return fmt.Sprintf("%q cannot be built: this kit in this room allows no portrait at all.", b.Name)
+		return fmt.Sprintf("%q cannot be built: this kit in this room allows no portrait at all.", name)
 	}
 	var names []string
 	for _, g := range c.Goals {
@@ -90,9 +99,9 @@ func headline(b *constraints.Brief, c *Conflict) string {
 		}
 	}
 	if len(names) == 1 {
-		return fmt.Sprintf("%q: %s cannot be met with this kit in this room.", b.Name, names[0])
+		return fmt.Sprintf("%s%s cannot be met with this kit in this room.", begin, names[0])
 	}
-	return fmt.Sprintf("%q: %s cannot all hold with this kit in this room.", b.Name, list(names))
+	return fmt.Sprintf("%s%s cannot all hold with this kit in this room.", begin, list(names))
 }
 
 func conclusion(c *Conflict) string {
@@ -131,8 +140,8 @@ func (h *hunt) reprove() bool {
 			return true
 		}
 		c := l.read()
-		h.left--
-		if !l.hopeless(c) && !l.refute(c) {
+		h.look()
+		if !l.hopeless(c) && !l.refute(c, h.effort()) {
 			return false
 		}
 	}

@@ -139,20 +139,8 @@ func newLattice(b *constraints.Bench, goals []*constraints.Goal, keep bool) *lat
 	l := &lattice{bench: b, shelf: b.Studio.Shelf(), goals: goals, p: sat.New(4000), keep: keep, attrs: map[attr]sat.Lit{}, groups: map[string]*lemma{},
 		regions: map[site]*region{}, cuts: map[site][]*cell{}, layouts: map[layoutKey]*constraints.Layout{}, bounces: b.Bounces,
 		places: map[poseKey][]*pose{}, viewsOf: map[uint64][]constraints.View{}, windows: map[windowKey]unit.Interval{}, frameSets: map[mask]uint64{}, sources: map[sourceKey]constraints.Source{}, sturdy: map[frameKey]int{}}
-	for i, g := range goals {
-		if g.Req.Reads() == constraints.OnFrame {
-			l.framing |= 1 << i
-		}
-		for r := range inventory.NumRoles {
-			if g.Req.Reads()&constraints.Pose(r) != 0 {
-				l.posed[r] |= 1 << i
-			}
-			if g.Req.Reads()&constraints.Level(r) != 0 {
-				l.leveled[r] |= 1 << i
-			}
-		}
-	}
-	for range goals {
+	for i := range goals {
+		l.index(i)
 		l.sel = append(l.sel, l.p.Var())
 	}
 	l.settings()
@@ -165,12 +153,61 @@ func newLattice(b *constraints.Bench, goals []*constraints.Goal, keep bool) *lat
 	l.countItems()
 	l.fitFrame()
 	l.fitSync()
-	l.goalRules()
-	l.cameraGoals()
+	for i, g := range goals {
+		l.goalRules(i, g)
+	}
+	for i, g := range goals {
+		l.cameraGoal(i, g)
+	}
 	l.costs()
-	l.lightGoals()
-	l.minuteGoals()
+	for i, g := range goals {
+		l.lightGoal(i, g)
+	}
+	for i, g := range goals {
+		l.minuteGoal(i, g)
+	}
 	return l
+}
+
+// index notes what a goal looks at.
+func (l *lattice) index(i int) {
+	reads := l.goals[i].Req.Reads()
+	if reads == constraints.OnFrame {
+		l.framing |= 1 << i
+	}
+	for r := range inventory.NumRoles {
+		if reads&constraints.Pose(r) != 0 {
+			l.posed[r] |= 1 << i
+		}
+		if reads&constraints.Level(r) != 0 {
+			l.leveled[r] |= 1 << i
+		}
+	}
+}
+
+// addGoal adds a goal to a lattice that is in use, and returns its selector. It must need
+// no light that the lattice does not have.
+func (l *lattice) addGoal(g *constraints.Goal) sat.Lit {
+	i := len(l.goals)
+	l.goals = append(slices.Clone(l.goals), g)
+	l.sel = append(l.sel, l.p.Var())
+	l.index(i)
+	for _, re := range l.regions {
+		for _, c := range re.cells {
+			l.rejudge(re, c, i)
+		}
+	}
+	for s, cells := range l.cuts {
+		re := &region{site: s, layout: l.layout(s)}
+		for _, c := range cells {
+			l.rejudge(re, c, i)
+		}
+	}
+	l.goalRules(i, g)
+	l.cameraGoal(i, g)
+	l.lightGoal(i, g)
+	l.minuteGoal(i, g)
+	return l.sel[i]
 }
 
 // settings lists the values that can be dialled or taped.

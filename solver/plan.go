@@ -46,10 +46,9 @@ func Plan(ctx context.Context, s *inventory.Studio, b *constraints.Brief, o Opti
 	}
 	a.Setups = a.Setups[:min(show, len(a.Setups))]
 	if a.Outcome == Cannot {
-		a.Conflict = h.explain(o)
+		h.collide(a, o)
 	}
-	vars := Stats{Candidates: o.Work - h.left, Lemmas: l.lemmas, Rules: l.rules, Boxes: l.boxes}
-	a.Stats = vars
+	a.Stats = Stats{Candidates: h.looked, Lemmas: l.lemmas, Rules: l.rules, Boxes: l.boxes}
 	return a, nil
 }
 
@@ -57,10 +56,11 @@ func Plan(ctx context.Context, s *inventory.Studio, b *constraints.Brief, o Opti
 // turns up is set aside. What was set aside is refuted later, and only where it matters:
 // all of it when nothing was found, and what would be cheaper when something was.
 type hunt struct {
-	ctx  context.Context
-	l    *lattice
-	left int // candidates that may still be looked at
-	say  func(string)
+	ctx context.Context
+	l   *lattice
+	say func(string)
+
+	left, looked int // candidates that may still be looked at, and that were
 
 	quick sat.Lit // while assumed, candidates that were set aside stay aside
 	found bool    // a set-up was found
@@ -68,6 +68,7 @@ type hunt struct {
 	open  []string // what could be neither built nor refuted
 
 	proving bool // a set-up is there, and the question is whether anything is cheaper
+	brisk   bool // one of many questions, none of them worth long
 
 	short   []inventory.ID    // items whose number a refutation rests on
 	changed *inventory.Studio // the studio of the last change that helped
@@ -77,6 +78,9 @@ func newHunt(ctx context.Context, l *lattice, work int, say func(string)) *hunt 
 	l.consider = ^mask(0)
 	return &hunt{ctx: ctx, l: l, left: work, say: say, quick: l.p.Var(), tried: map[gearKey]bool{}}
 }
+
+// look counts a candidate.
+func (h *hunt) look() { h.left, h.looked = h.left-1, h.looked+1 }
 
 func (h *hunt) tell(format string, args ...any) {
 	if h.say != nil {
@@ -258,7 +262,7 @@ func (h *hunt) best(assume []sat.Lit, floor *ranks) (*Checked, sat.Outcome) {
 // aside for now.
 func (h *hunt) build(c *candidate) *Checked {
 	l := h.l
-	h.left--
+	h.look()
 	if l.hopeless(c) {
 		return nil
 	}
@@ -276,6 +280,17 @@ func (h *hunt) build(c *candidate) *Checked {
 	return got
 }
 
+// effort is how often the cells of a refutation may be cut finer.
+func (h *hunt) effort() int {
+	if h.brisk {
+		return 2
+	}
+	return 3
+}
+
+// briskTries is how many more candidates are looked at once one stays open.
+const briskTries = 4
+
 // settle decides whether anything can satisfy the assumptions: Yes with a set-up, No when
 // that is proved, Unknown when a limit was reached or something stayed open.
 func (h *hunt) settle(assume []sat.Lit) (*Checked, sat.Outcome) {
@@ -291,7 +306,7 @@ func (h *hunt) settle(assume []sat.Lit) (*Checked, sat.Outcome) {
 			return nil, sat.No
 		}
 		c := l.read()
-		h.left--
+		h.look()
 		if l.hopeless(c) {
 			continue
 		}
@@ -301,12 +316,18 @@ func (h *hunt) settle(assume []sat.Lit) (*Checked, sat.Outcome) {
 				return got, sat.Yes
 			}
 		}
-		// Once something stays open the answer cannot be No any more. The proof that nothing
-		// is cheaper then only looks on for something that is.
-		if !(h.proving && len(h.open) > stuck) && l.refute(c) {
+		// Once something stays open the answer cannot be No any more. Where that is all that
+		// matters, the search then only looks on for a set-up, and not for long.
+		if !((h.proving || h.brisk) && len(h.open) > stuck) && l.refute(c, h.effort()) {
 			continue
 		}
+		if got := l.insist(c); got != nil {
+			return got, sat.Yes
+		}
 		h.open = append(h.open, l.describe(c))
+		if h.brisk {
+			h.left = min(h.left, briskTries)
+		}
 		l.p.Add(append(l.aside(c), aside.Not())...)
 	}
 	return nil, sat.Unknown

@@ -227,14 +227,14 @@ func TestRulesLetPlantedSetupsThrough(t *testing.T) {
 		}
 		l.consider = ^mask(0)
 		own := l.candidateOf(p.setup)
-		if l.hopeless(own) || d.chance(0.06) && l.refute(own) {
+		if l.hopeless(own) || d.chance(0.06) && l.refute(own, 3) {
 			t.Errorf("brief %d: the planted set-up's own gear is refuted; learned:%s\n%s", *firstBrief+n, learned(l), p.describe(f))
 			continue
 		}
 		for range 8 {
 			before := l.lemmas
 			c := l.mutate(d, own)
-			if l.hopeless(c) || d.chance(0.08) && l.refute(c) {
+			if l.hopeless(c) || d.chance(0.08) && l.refute(c, 3) {
 				refuted++
 			}
 			if l.lemmas > before && !through(fmt.Sprintf("rules learned from %s", l.describe(c))) {

@@ -24,9 +24,10 @@ func (l *lattice) hopeless(c *candidate) bool {
 	return found || l.dullGlow(c, first) || l.together(c, first)
 }
 
-// refute looks harder, after a search has failed.
-func (l *lattice) refute(c *candidate) bool {
-	for effort := range 3 {
+// refute looks harder, after a search has failed; its cells are cut finer as often as the
+// efforts say.
+func (l *lattice) refute(c *candidate, efforts int) bool {
+	for effort := range efforts {
 		for _, how := range l.looksAt() {
 			if effort == 0 {
 				for _, g := range c.rigs {

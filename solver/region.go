@@ -212,6 +212,16 @@ func (l *lattice) judgeCell(re *region, box light.PoseBox) *cell {
 	return c
 }
 
+// rejudge tells whether one more goal fails all over a cell.
+func (l *lattice) rejudge(re *region, c *cell, i int) {
+	if !l.posed[re.site.role].has(i) {
+		return
+	}
+	if rd, _ := l.poseReading(re, c.box); l.refutes(l.goals[i], rd) {
+		c.refuted |= 1 << i
+	}
+}
+
 // poseReading is what a pose alone says. It is good until the next call.
 func (l *lattice) poseReading(re *region, box light.PoseBox) (*constraints.Reading, constraints.Seen) {
 	s := &re.site

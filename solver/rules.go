@@ -12,24 +12,22 @@ import (
 	"falloff/solver/internal/sat"
 )
 
-// goalRules encodes what goals say of gear: the lights they need and their own rules.
-func (l *lattice) goalRules() {
-	for i, g := range l.goals {
-		need, _ := g.Req.Roles()
-		for _, r := range need {
-			why := l.group(fmt.Sprintf("need %d", i), 1<<i, func(a *argument) { a.needs(i, need) })
-			l.rule(why, l.roles[r].on)
+// goalRules encodes what a goal says of gear: the lights it needs and its own rules.
+func (l *lattice) goalRules(i int, g *constraints.Goal) {
+	need, _ := g.Req.Roles()
+	for _, r := range need {
+		why := l.group(fmt.Sprintf("need %d", i), 1<<i, func(a *argument) { a.needs(i, need) })
+		l.rule(why, l.roles[r].on)
+	}
+	for rule := range g.Req.Rules(l.bench) {
+		var clause []sat.Lit
+		for _, pick := range rule.If {
+			clause = append(clause, l.pick(pick).Not())
 		}
-		for rule := range g.Req.Rules(l.bench) {
-			var clause []sat.Lit
-			for _, pick := range rule.If {
-				clause = append(clause, l.pick(pick).Not())
-			}
-			for _, pick := range rule.Need {
-				clause = append(clause, l.pick(pick))
-			}
-			l.rule(l.group(fmt.Sprintf("gear %d %s", i, rule.Why), 1<<i, func(a *argument) { a.step("%s", rule.Why) }), clause...)
+		for _, pick := range rule.Need {
+			clause = append(clause, l.pick(pick))
 		}
+		l.rule(l.group(fmt.Sprintf("gear %d %s", i, rule.Why), 1<<i, func(a *argument) { a.step("%s", rule.Why) }), clause...)
 	}
 }
 
@@ -99,20 +97,18 @@ var lightAspects = func() constraints.Aspect {
 	return a
 }()
 
-// cameraGoals deduces, for each goal that reads the camera, which settings refute it
+// cameraGoal deduces, for a goal that reads the camera, which settings refute it
 // whatever the lights do: every choice that the goal reads is tried, all else unknown.
-func (l *lattice) cameraGoals() {
-	for i, g := range l.goals {
-		reads := g.Req.Reads()
-		if reads&cameraAspects == 0 || reads&lightAspects != 0 {
-			continue
-		}
-		why := l.group(fmt.Sprintf("camera %d", i), 1<<i, func(a *argument) { a.camera(i) })
-		for cam := range l.cameraCases(reads) {
-			for _, c := range append(l.kindCases(cam, reads), cam) {
-				for _, d := range l.settingCases(c, reads) {
-					l.refuteRuns(why, g, reads, d)
-				}
+func (l *lattice) cameraGoal(i int, g *constraints.Goal) {
+	reads := g.Req.Reads()
+	if reads&cameraAspects == 0 || reads&lightAspects != 0 {
+		return
+	}
+	why := l.group(fmt.Sprintf("camera %d", i), 1<<i, func(a *argument) { a.camera(i) })
+	for cam := range l.cameraCases(reads) {
+		for _, c := range append(l.kindCases(cam, reads), cam) {
+			for _, d := range l.settingCases(c, reads) {
+				l.refuteRuns(why, g, reads, d)
 			}
 		}
 	}
@@ -353,33 +349,29 @@ func (l *lattice) refutes(g *constraints.Goal, r *constraints.Reading) bool {
 	return false
 }
 
-// lightGoals deduces what a goal forbids of one light, whatever the rest: faces that can
+// lightGoal deduces what a goal forbids of one light, whatever the rest: faces that can
 // never be large or small enough, colours that are not asked for; and counts.
-func (l *lattice) lightGoals() {
-	for i, g := range l.goals {
-		reads := g.Req.Reads()
-		for _, r := range l.allowed {
-			if reads&constraints.Pose(r) != 0 {
-				l.faces(i, g, r)
-			}
-			if reads&constraints.Colour(r) != 0 {
-				l.colours(i, g, r)
-			}
+func (l *lattice) lightGoal(i int, g *constraints.Goal) {
+	reads := g.Req.Reads()
+	for _, r := range l.allowed {
+		if reads&constraints.Pose(r) != 0 {
+			l.faces(i, g, r)
 		}
-		if reads&constraints.OnCount != 0 {
-			why := l.group(fmt.Sprintf("count lights %d", i), 1<<i, func(a *argument) { a.goalText(i) })
-			l.bound(why, g, l.lights, 0, func(rd *constraints.Reading, k float64) { rd.Count = unit.Point(k) })
+		if reads&constraints.Colour(r) != 0 {
+			l.colours(i, g, r)
 		}
+	}
+	if reads&constraints.OnCount != 0 {
+		why := l.group(fmt.Sprintf("count lights %d", i), 1<<i, func(a *argument) { a.goalText(i) })
+		l.bound(why, g, l.lights, 0, func(rd *constraints.Reading, k float64) { rd.Count = unit.Point(k) })
 	}
 }
 
-// minuteGoals bounds the set-up time; it runs once the sum of minutes exists.
-func (l *lattice) minuteGoals() {
-	for i, g := range l.goals {
-		if g.Req.Reads()&constraints.OnMinutes != 0 {
-			why := l.group(fmt.Sprintf("minutes %d", i), 1<<i, func(a *argument) { a.goalText(i) })
-			l.bound(why, g, l.minutes, l.bench.CameraMinutes(), func(rd *constraints.Reading, k float64) { rd.Minutes = unit.Point(k) })
-		}
+// minuteGoal bounds the set-up time.
+func (l *lattice) minuteGoal(i int, g *constraints.Goal) {
+	if g.Req.Reads()&constraints.OnMinutes != 0 {
+		why := l.group(fmt.Sprintf("minutes %d", i), 1<<i, func(a *argument) { a.goalText(i) })
+		l.bound(why, g, l.minutes, l.bench.CameraMinutes(), func(rd *constraints.Reading, k float64) { rd.Minutes = unit.Point(k) })
 	}
 }
 

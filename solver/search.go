@@ -142,24 +142,15 @@ func (l *lattice) cameraRoom(sc *constraints.Scene, active mask, buf []constrain
 }
 
 func (l *lattice) findAt(c *candidate) *Checked {
-	if !l.fits(c) {
+	f, ok := l.start(c)
+	if !ok {
 		return nil
 	}
-	f := frameOf{}
-	for r, g := range c.rigs {
-		if g == nil {
-			continue
-		}
-		if f.poses[r] = append(l.recall(c, g), l.poses(c, g)...); len(f.poses[r]) == 0 {
-			return nil
-		}
-		f.window[r] = l.levelWindow(c, inventory.Role(r), c.active, ^mask(0))
-	}
-	for i, e := range l.exposures(c, &f) {
+	for i, e := range l.exposures(c, f) {
 		if i == 2 {
 			break
 		}
-		t := l.newTrial(c, e, &f)
+		t := l.newTrial(c, e, f)
 		if t == nil {
 			continue
 		}
@@ -212,6 +203,25 @@ func (l *lattice) recall(c *candidate, g *rig) (out []*pose) {
 type frameOf struct {
 	poses  [inventory.NumRoles][]*pose
 	window [inventory.NumRoles]unit.Interval
+	free   bool // lights may have any power
+}
+
+// start lists places and levels for every light; false if some light has none.
+func (l *lattice) start(c *candidate) (*frameOf, bool) {
+	if !l.fits(c) {
+		return nil, false
+	}
+	f := &frameOf{}
+	for r, g := range c.rigs {
+		if g == nil {
+			continue
+		}
+		if f.poses[r] = append(l.recall(c, g), l.poses(c, g)...); len(f.poses[r]) == 0 {
+			return nil, false
+		}
+		f.window[r] = l.levelWindow(c, inventory.Role(r), c.active, ^mask(0))
+	}
+	return f, true
 }
 
 // light is the light that a rig gives per unit of need, from its places: log2 of
@@ -471,6 +481,7 @@ type trial struct {
 	l     *lattice
 	c     *candidate
 	e     exposure
+	free  bool // of what the dials can do: the exposure is sought last
 	poses [inventory.NumRoles][]*pose
 	at    [inventory.NumRoles]*pose
 	power [inventory.NumRoles]float64
@@ -485,7 +496,7 @@ type trial struct {
 // newTrial sets the camera and drops places from which a light cannot reach its level;
 // nil if none is left for some light.
 func (l *lattice) newTrial(c *candidate, e exposure, f *frameOf) *trial {
-	t := &trial{l: l, c: c, e: e}
+	t := &trial{l: l, c: c, e: e, free: f.free}
 	for r, g := range c.rigs {
 		if g == nil {
 			continue
@@ -552,6 +563,9 @@ func aims(r inventory.Role, w unit.Interval) []float64 {
 
 // levels is the range of levels that a light can give from a place.
 func (t *trial) levels(r inventory.Role, p *pose) (lo, hi float64) {
+	if t.free {
+		return math.Inf(-1), math.Inf(1)
+	}
 	g := t.c.rigs[r]
 	hi = g.source.Output + math.Log2(p.reach.Target.Lo) - t.e.need
 	if g.lamp {
@@ -564,6 +578,9 @@ func (t *trial) levels(r inventory.Role, p *pose) (lo, hi float64) {
 // put places a light at a pose with the dial step nearest to a level.
 func (t *trial) put(r inventory.Role, p *pose, level float64) {
 	lo, hi := t.levels(r, p)
+	if t.free {
+		hi = level
+	}
 	power := math.Round((min(max(level, lo), hi)-hi)*1e9) / 1e9
 	if n, step := t.c.rigs[r].head.Powers(t.c.rigs[r].lamp); step > 0 {
 		k := math.Round(-power / float64(step))
@@ -687,7 +704,7 @@ func (t *trial) polish() {
 			role := inventory.Role(r)
 			re := t.l.here(t.c, g)
 			top := constraints.TopOf(g.stand, g.boom)
-			for _, m := range [][3]float64{{0.1, 0, 0}, {-0.1, 0, 0}, {0, swing, 0}, {0, -swing, 0}, {0, 0, swing}, {0, 0, -swing}} {
+			for _, m := range t.moves() {
 				b := t.at[r].box
 				d, az, el := b.D.Lo+m[0], b.Az.Lo+m[1], b.El.Lo+m[2]
 				if p := t.l.tryPose(t.c, g, re, d, az, el, top); p != nil {
@@ -708,6 +725,26 @@ func (t *trial) polish() {
 		}
 	}
 }
+
+// moves are the ways in which polish moves a light: distance, azimuth and elevation one by
+// one, and also together where the trial is insisted on.
+func (t *trial) moves() [][3]float64 {
+	if !t.free {
+		return [][3]float64{{2 * tape, 0, 0}, {-2 * tape, 0, 0}, {0, swing, 0}, {0, -swing, 0}, {0, 0, swing}, {0, 0, -swing}}
+	}
+	return allWays
+}
+
+var allWays = func() (out [][3]float64) {
+	for _, d := range []float64{0, 2 * tape, -2 * tape, tape, -tape} {
+		for _, az := range []float64{0, swing, -swing} {
+			for _, el := range []float64{0, swing, -swing} {
+				out = append(out, [3]float64{d, az, el})
+			}
+		}
+	}
+	return out[1:]
+}()
 
 // set is the rig as a set-up names it, without place and power.
 func (g *rig) set() inventory.LightSet {
@@ -751,6 +788,7 @@ func (l *lattice) accept(c *candidate, t *trial) *Checked {
 	if err != nil || !l.satisfies(got, c.active) {
 		return nil
 	}
+	got.from = c
 	return got
 }
 

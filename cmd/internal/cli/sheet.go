@@ -129,7 +129,7 @@ func (a *app) writeSheets(dir string, s *inventory.Studio, b *constraints.Brief,
 	}
 	index := filepath.Join(dir, "index.html")
 	if ans.Outcome == solver.Cannot {
-		return a.writePage(index, func(w io.Writer) error { return report.ConflictPage(w, s, b, ans.Conflict, st) })
+		return a.writePage(index, func(w io.Writer) error { return report.ConflictPage(w, s, b, ans, st) })
 	}
 	var sheets []*report.Sheet
 	var names []string

@@ -16,13 +16,17 @@ import (
 // Answer prints what a search gave: ranked set-ups, an argument that there is none, or
 // what stayed open.
 func Answer(w io.Writer, s *inventory.Studio, b *constraints.Brief, a *solver.Answer, st Style) error {
+	return answer(w, s, b, a, st, false)
+}
+
+func answer(w io.Writer, s *inventory.Studio, b *constraints.Brief, a *solver.Answer, st Style, full bool) error {
 	p := newPage(st)
 	p.names(s)
 	switch a.Outcome {
 	case solver.Found:
 		p.found(s, b, a)
 	case solver.Cannot:
-		p.conflict(b, a.Conflict)
+		p.conflict(a, full)
 	default:
 		p.undecided(s, b, a)
 	}
@@ -155,7 +159,7 @@ func (p *page) work(st solver.Stats) {
 // leaves the least to spare.
 func Why(w io.Writer, s *inventory.Studio, b *constraints.Brief, a *solver.Answer, st Style) error {
 	if a.Outcome != solver.Found || len(a.Setups) == 0 {
-		return Answer(w, s, b, a, st)
+		return answer(w, s, b, a, st, true)
 	}
 	p := newPage(st)
 	p.names(s)

@@ -5,22 +5,56 @@ import (
 	"strings"
 	"unicode/utf8"
 
-	"falloff/constraints"
 	"falloff/solver"
 	"falloff/solver/explain"
 )
 
 // conflict prints why there is no plan: the sentence, the lines of the brief that take
-// part, the argument with causes first, what was weighed, and what helps.
-func (p *page) conflict(b *constraints.Brief, c *solver.Conflict) {
+// part, the argument with causes first and what was weighed; then what else collides, what
+// can be left out and what helps. In full, everything that collides is argued.
+func (p *page) conflict(a *solver.Answer, full bool) {
+	p.argued("no plan: ", a.Conflict, len(a.Others) > 0)
+	if full {
+		for _, c := range a.Others {
+			p.blank()
+			p.argued("also: ", c, true)
+		}
+	} else {
+		p.others(a.Others)
+	}
+	p.releases(a)
+	p.help(a.Conflict)
+}
+
+// argued prints one set of goals that collide, with its argument.
+func (p *page) argued(begin string, c *solver.Conflict, several bool) {
 	d := &c.Argument
-	p.blocks(d, explain.Headline, func(bl explain.Block) { p.para(0, 4, "no plan: "+p.units(bl.Text)) })
+	p.blocks(d, explain.Headline, func(bl explain.Block) { p.para(0, 4, begin+p.units(bl.Text)) })
 	p.quotes(d)
 	p.argument(d)
-	p.footing(c)
+	p.footing(c, several)
 	p.blocks(d, explain.Weighed, func(bl explain.Block) { p.para(0, 2, "weighed: "+p.units(strings.TrimPrefix(bl.Text, "weighed: "))) })
 	p.blocks(d, explain.Note, func(bl explain.Block) { p.para(0, 2, "note: "+p.units(bl.Text)) })
-	p.help(c)
+}
+
+// others lists what else collides, each in a line.
+func (p *page) others(list []*solver.Conflict) {
+	if len(list) == 0 {
+		return
+	}
+	p.blank()
+	text := "More goals collide, whatever becomes of these"
+	if len(list) > 1 {
+		text += ", each line by itself"
+	}
+	p.para(0, 2, text+`; "falloff why" argues it:`)
+	for _, c := range list {
+		text := goalList(c.Goals)
+		if len(c.Goals) == 1 {
+			text += " cannot be met at all"
+		}
+		p.para(2, 2, text)
+	}
 }
 
 func (p *page) blocks(d *explain.Doc, k explain.Kind, each func(explain.Block)) {
@@ -107,7 +141,7 @@ func resting(bl explain.Block) string {
 }
 
 // footing says how far the proof reaches.
-func (p *page) footing(c *solver.Conflict) {
+func (p *page) footing(c *solver.Conflict, several bool) {
 	p.blank()
 	text := "Proved for every position of the lights and every setting in the stated ranges; frame heights and backdrop distances go in the stated steps."
 	switch {
@@ -117,42 +151,10 @@ func (p *page) footing(c *solver.Conflict) {
 		text += " A limit stopped the shrinking: some of the lines above may not be needed."
 	case len(c.Goals) == 2:
 		text += " Without either of the two lines the other can hold."
+	case len(c.Goals) > 2 && several:
+		text += " Without any one of the lines above the others of them can hold together."
 	case len(c.Goals) > 2:
 		text += " Without any one of the lines above the rest can hold."
 	}
 	p.para(0, 2, text)
-}
-
-// help lists the changes that were applied and gave a plan.
-func (p *page) help(c *solver.Conflict) {
-	p.blank()
-	switch {
-	case len(c.Help) == 0 && c.Tried == 0:
-		p.para(0, 2, "help: no change was tried")
-		return
-	case len(c.Help) == 0:
-		p.para(0, 2, "help: none of "+plural(c.Tried, "change")+" tried was enough")
-		return
-	case len(c.Help) == 1:
-		p.line("help: this gives a plan")
-	default:
-		p.line("help: each of these gives a plan")
-	}
-	column := 0
-	for _, h := range c.Help {
-		column = max(column, utf8.RuneCountInString(p.units(h.Text))+3)
-	}
-	for _, h := range c.Help {
-		text := p.units(h.Text)
-		after := "costs " + h.Cost
-		if h.Leads != "" {
-			after += "; then " + p.units(h.Leads)
-		}
-		if p.Width < 72 || column > p.Width/2 {
-			p.para(2, 2, text)
-			p.para(6, 0, after)
-		} else {
-			p.beside(2, column, text, after)
-		}
-	}
 }

@@ -12,7 +12,8 @@ import (
 
 // ConflictPage writes why a brief cannot be met as a page: the same tree, in the same
 // words, as the terminal prints.
-func ConflictPage(w io.Writer, s *inventory.Studio, b *constraints.Brief, c *solver.Conflict, st Style) error {
+func ConflictPage(w io.Writer, s *inventory.Studio, b *constraints.Brief, a *solver.Answer, st Style) error {
+	c := a.Conflict
 	st.Width = endless
 	p := newPage(st)
 	p.names(s)
@@ -23,8 +24,15 @@ func ConflictPage(w io.Writer, s *inventory.Studio, b *constraints.Brief, c *sol
 			p.blocks(&c.Argument, explain.Headline, func(bl explain.Block) { m.one("p", p.units(bl.Text), "class", "verdict") })
 			m.one("p", "Brief "+quoted(b.Name)+", studio "+quoted(s.Name)+".")
 		})
+		several := len(a.Others) > 0
 		p.conflictQuotes(&m, &c.Argument)
-		p.conflictArgument(&m, c)
+		p.conflictArgument(&m, c, several)
+		for _, c := range a.Others {
+			p.blocks(&c.Argument, explain.Headline, func(bl explain.Block) { m.one("p", "Also: "+p.units(bl.Text), "class", "verdict") })
+			p.conflictQuotes(&m, &c.Argument)
+			p.conflictArgument(&m, c, several)
+		}
+		p.conflictReleases(&m, a)
 		p.conflictHelp(&m, c)
 	})
 	_, err := io.WriteString(w, m.text.String())
@@ -54,7 +62,7 @@ func (p *page) conflictQuotes(m *markup, d *explain.Doc) {
 	})
 }
 
-func (p *page) conflictArgument(m *markup, c *solver.Conflict) {
+func (p *page) conflictArgument(m *markup, c *solver.Conflict, several bool) {
 	cited := map[int]bool{}
 	markCited(c.Argument.Blocks, cited)
 	m.in("section", func() {
@@ -66,7 +74,7 @@ func (p *page) conflictArgument(m *markup, c *solver.Conflict) {
 			}
 		}
 		p.conflictSteps(m, steps, cited)
-		m.one("p", p.said(func(q *page) { q.footing(c) }))
+		m.one("p", p.said(func(q *page) { q.footing(c, several) }))
 		p.blocks(&c.Argument, explain.Weighed, func(bl explain.Block) {
 			m.one("p", "Weighed: "+p.units(strings.TrimPrefix(bl.Text, "weighed: ")), "class", "soft")
 		})
@@ -97,6 +105,27 @@ func (p *page) conflictSteps(m *markup, steps []explain.Block, cited map[int]boo
 	})
 }
 
+// conflictReleases lists what can be left out so that the rest can hold.
+func (p *page) conflictReleases(m *markup, a *solver.Answer) {
+	if len(a.Releases) == 0 {
+		return
+	}
+	m.in("section", func() {
+		m.one("h2", "What can be left out")
+		m.one("p", freeing(a.Releases))
+		var rows [][]string
+		for _, r := range a.Releases {
+			text := goalList(r.Goals)
+			if !r.Minimal {
+				text += " (perhaps less than that)"
+			}
+			rows = append(rows, []string{capital(text), p.units(r.Leads)})
+		}
+		m.table("stack", []string{"Left out", "The set-up is then"}, rows)
+		m.one("p", allFreed(a), "class", "soft")
+	})
+}
+
 func (p *page) conflictHelp(m *markup, c *solver.Conflict) {
 	m.in("section", func() {
 		m.one("h2", "What helps")
@@ -107,7 +136,11 @@ func (p *page) conflictHelp(m *markup, c *solver.Conflict) {
 		m.one("p", "Each of these was applied and planned again, and gave a plan.")
 		var rows [][]string
 		for _, h := range c.Help {
-			rows = append(rows, []string{capital(p.units(h.Text)), h.Cost, p.units(h.Leads)})
+			cost := h.Cost
+			if least := leastText(h.Moves); least != "" {
+				cost += "; " + p.units(least)
+			}
+			rows = append(rows, []string{capital(p.units(h.Text)), cost, p.units(h.Leads)})
 		}
 		m.table("stack", []string{"Change", "Costs", "The set-up is then"}, rows)
 	})

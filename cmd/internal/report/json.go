@@ -26,6 +26,7 @@ type jsonAnswer struct {
 	Setups    []jsonSetup    `json:"setups"`
 	Conflicts []jsonConflict `json:"conflicts"`
 	Releases  []jsonRelease  `json:"releases"`
+	Complete  bool           `json:"complete"` // no other goals collide, and leaving out less does not do
 	Work      *jsonWork      `json:"work"`
 }
 
@@ -190,11 +191,25 @@ type jsonBlock struct {
 	Parts  []jsonBlock `json:"parts"`
 }
 
+// jsonRelease is a change that frees the rest: goals that are left out, numbers that are
+// moved as little as will do, or a change of another sort.
 type jsonRelease struct {
-	Change  string `json:"change"`
-	Cost    string `json:"cost"`
-	Leads   string `json:"leads_to"`
-	Minutes int    `json:"minutes"`
+	Change  string      `json:"change"`
+	LeftOut []jsonQuote `json:"left_out"`
+	Minimal bool        `json:"minimal"` // proved: leaving out less, or moving less, does not do
+	Moves   []jsonMove  `json:"moves"`
+	Cost    string      `json:"cost"`
+	Leads   string      `json:"leads_to"`
+	Minutes int         `json:"minutes"`
+	Setup   *jsonSetup  `json:"setup"` // null for a change of another sort
+}
+
+type jsonMove struct {
+	Name      string `json:"what"`
+	Now       string `json:"now"`
+	To        string `json:"to"`
+	NotEnough string `json:"proved_not_enough"`
+	Open      bool   `json:"open_between"`
 }
 
 // A number keeps six decimals: far below what can be taped, dialled or metered, and
@@ -229,13 +244,39 @@ func AnswerJSON(w io.Writer, s *inventory.Studio, b *constraints.Brief, a *solve
 	for _, c := range a.Setups {
 		out.Setups = append(out.Setups, setupJSON(s, c))
 	}
-	if c := a.Conflict; c != nil {
-		out.Conflicts = append(out.Conflicts, conflictJSON(c))
-		for _, h := range c.Help {
-			out.Releases = append(out.Releases, jsonRelease{h.Text, h.Cost, h.Leads, h.Minutes})
-		}
-	}
+	out.collide(s, a)
 	return WriteJSON(w, out)
+}
+
+// collide fills in what collides and what frees it.
+func (out *jsonAnswer) collide(s *inventory.Studio, a *solver.Answer) {
+	if a.Conflict == nil {
+		return
+	}
+	out.Complete = a.Whole
+	for _, c := range append([]*solver.Conflict{a.Conflict}, a.Others...) {
+		out.Conflicts = append(out.Conflicts, conflictJSON(c))
+	}
+	proof := func(k *solver.Checked) *jsonSetup {
+		if k == nil {
+			return nil
+		}
+		set := setupJSON(s, k)
+		return &set
+	}
+	for _, r := range a.Releases {
+		out.Releases = append(out.Releases, jsonRelease{Change: "leave out " + goalList(r.Goals), LeftOut: quotesJSON(r.Goals), Minimal: r.Minimal,
+			Moves: []jsonMove{}, Cost: "nothing", Leads: r.Leads, Minutes: r.Minutes, Setup: proof(r.Setup)})
+	}
+	for _, h := range a.Conflict.Help {
+		r := jsonRelease{Change: h.Text, LeftOut: []jsonQuote{}, Minimal: len(h.Moves) > 0, Moves: []jsonMove{}, Cost: h.Cost, Leads: h.Leads,
+			Minutes: h.Minutes, Setup: proof(h.Setup)}
+		for _, m := range h.Moves {
+			r.Minimal = r.Minimal && !m.Open
+			r.Moves = append(r.Moves, jsonMove{m.Name, m.Now, m.To, m.Short, m.Open})
+		}
+		out.Releases = append(out.Releases, r)
+	}
 }
 
 // CheckedJSON writes one checked set-up for programs. An exact set-up that fails is a
@@ -356,10 +397,14 @@ func where(p source.Place) (file string, line int) {
 }
 
 func conflictJSON(c *solver.Conflict) jsonConflict {
-	out := jsonConflict{Goals: []jsonQuote{}, KitAlone: c.KitAlone, Minimal: c.Minimal, Argument: blocksJSON(c.Argument.Blocks), Tried: c.Tried}
-	for _, g := range c.Goals {
+	return jsonConflict{Goals: quotesJSON(c.Goals), KitAlone: c.KitAlone, Minimal: c.Minimal, Argument: blocksJSON(c.Argument.Blocks), Tried: c.Tried}
+}
+
+func quotesJSON(goals []*constraints.Goal) []jsonQuote {
+	out := []jsonQuote{}
+	for _, g := range goals {
 		file, line := where(g.Place)
-		out.Goals = append(out.Goals, jsonQuote{g.Name(), g.Text, file, line})
+		out = append(out, jsonQuote{g.Name(), g.Text, file, line})
 	}
 	return out
 }

@@ -20,7 +20,7 @@ func words(text string) string {
 func TestConflictPageSaysWhatTheTerminalSays(t *testing.T) {
 	a := cannot()
 	var page bytes.Buffer
-	if err := ConflictPage(&page, studio(), brief(), a.Conflict, Style{Width: 40}); err != nil {
+	if err := ConflictPage(&page, studio(), brief(), a, Style{Width: 40}); err != nil {
 		t.Fatal(err)
 	}
 	elements(t, page.String()) // strict XML

@@ -1,0 +1,166 @@
+package solver
+
+import (
+	"cmp"
+	"slices"
+
+	"falloff/constraints"
+	"falloff/inventory"
+)
+
+// Limits on how long gear is insisted on.
+const (
+	insistRounds = 8 // moves of the camera and the backdrop
+	insistPolish = 2 // times that lights are moved after each
+	insistPlaces = 6 // places that are gone on from
+)
+
+// insist looks for a set-up with gear that find did not succeed with. It goes on from
+// where find came nearest, and moves the frame and the backdrop as well as the lights: what
+// is just possible mostly lies at the ends of the ranges, where nobody would try first.
+// Powers are free until a place is found, for the camera's setting can follow.
+func (l *lattice) insist(c *candidate) *Checked {
+	for _, t := range l.starts(c) {
+		if t = t.climb(); t.whole() {
+			if d := t.dialled(); d != nil {
+				if got := l.accept(d.c, d); got != nil {
+					return got
+				}
+			}
+		}
+	}
+	return nil
+}
+
+// starts are free trials at the places that are tried first, the nearest to whole first,
+// even if they break goals.
+func (l *lattice) starts(c *candidate) (out []*trial) {
+	for _, place := range l.tryPlaces(c) {
+		d := *c
+		d.frame, d.depth = place[0], place[1]
+		f, ok := l.start(&d)
+		if !ok {
+			continue
+		}
+		list := l.exposures(&d, f)
+		if len(list) == 0 {
+			continue
+		}
+		f.free = true
+		if t := l.newTrial(&d, list[0], f); t != nil {
+			t.improve()
+			t.polish()
+			out = append(out, t)
+		}
+	}
+	slices.SortStableFunc(out, func(a, b *trial) int { return cmp.Compare(b.score, a.score) })
+	return out
+}
+
+// climb moves camera, backdrop and lights while that gains.
+func (t *trial) climb() *trial {
+	best := t
+	for range insistRounds {
+		if best.whole() {
+			break
+		}
+		before := best.score
+		for _, t := range append(best.elsewhere(), best) {
+			for range insistPolish {
+				t.polish()
+			}
+			if t.score > best.score {
+				best = t
+			}
+		}
+		if best.score <= before {
+			break
+		}
+	}
+	return best
+}
+
+// elsewhere lists the most promising trials with another frame or backdrop distance and
+// the lights about the sitter as they stand.
+func (t *trial) elsewhere() (out []*trial) {
+	for frame := range t.l.frames {
+		for depth := range t.l.depths {
+			if frame == t.c.frame && depth == t.c.depth {
+				continue
+			}
+			c, f := t.carried(frame, depth)
+			if f == nil {
+				continue
+			}
+			f.free = true
+			if moved := t.with(c, t.e, f); moved != nil {
+				out = append(out, moved)
+			}
+		}
+	}
+	slices.SortStableFunc(out, func(a, b *trial) int { return cmp.Compare(b.score, a.score) })
+	return out[:min(insistPlaces, len(out))]
+}
+
+// carried is the lights as they stand about the sitter, at another place of camera and
+// backdrop; nil where the camera or a light cannot be there.
+func (t *trial) carried(frame, depth int) (*candidate, *frameOf) {
+	l, d := t.l, *t.c
+	d.frame, d.depth = frame, depth
+	if !l.fits(&d) {
+		return nil, nil
+	}
+	f := &frameOf{}
+	for r, g := range d.rigs {
+		if g == nil {
+			continue
+		}
+		re := l.here(&d, g)
+		b := t.at[r].box
+		p := l.tryPose(&d, g, re, b.D.Lo, b.Az.Lo, b.El.Lo, constraints.TopOf(g.stand, g.boom))
+		if p == nil {
+			return nil, nil
+		}
+		if p.reach = re.layout.Respond(inventory.Role(r), re.site.emitter, p.box); p.reach.Target.Lo <= 0 {
+			return nil, nil
+		}
+		p.away = t.at[r].away
+		f.poses[r] = []*pose{p}
+		f.window[r] = l.levelWindow(&d, inventory.Role(r), d.active, ^mask(0))
+	}
+	return &d, f
+}
+
+// with is the trial at another exposure, or in places that were carried.
+func (t *trial) with(c *candidate, e exposure, f *frameOf) *trial {
+	moved := t.l.newTrial(c, e, f)
+	if moved == nil || t.l.cameraRoom(&moved.sc, c.active, nil) < 0 {
+		return nil
+	}
+	for r := range t.at {
+		if t.at[r] != nil {
+			moved.put(inventory.Role(r), f.poses[r][0], t.sc.Lights[r].Level.Lo)
+		}
+	}
+	moved.score = moved.rate()
+	return moved
+}
+
+// dialled is the best of a free trial's exposures in which every light can be dialled, on
+// its steps; nil where there is none.
+func (t *trial) dialled() (best *trial) {
+	c, f := t.carried(t.c.frame, t.c.depth)
+	if f == nil {
+		return nil
+	}
+	for _, e := range t.l.exposures(c, f) {
+		d := t.with(c, e, f)
+		if d == nil {
+			continue
+		}
+		if d.polish(); d.whole() && (best == nil || d.score > best.score) {
+			best = d
+		}
+	}
+	return best
+}
