@@ -1,6 +1,7 @@
 package inventory
 
 import (
+	"falloff/model/light"
 	"falloff/model/source"
 	"falloff/model/unit"
 )
@@ -28,6 +29,13 @@ func (s *Studio) Complete() {
 		complete(s, t)
 	}
 	s.shelf = newShelf(s)
+	for _, g := range s.shelf.Grids {
+		for _, id := range g.Fits {
+			if m := s.Modifier(id); m != nil && m.bare != nil {
+				m.behind[g.ID] = m.bare.Through(g.cells())
+			}
+		}
+	}
 }
 
 func (m *Meter) complete() {
@@ -51,7 +59,7 @@ func complete(s *Studio, t Thing) {
 	case *Head:
 		t.complete()
 	case *Modifier:
-		unwritten(&t.Places, "doubt", &t.Doubt, 0.5)
+		t.complete()
 		unwritten(&t.Places, "gel_at", &t.GelAt, modifierTypes[t.Type].gelAt)
 	case *Grid:
 		unwritten(&t.Places, "open", &t.Open, 0.9)
@@ -70,12 +78,31 @@ func complete(s *Studio, t Thing) {
 	}
 }
 
+func (m *Modifier) complete() {
+	usual := unit.Stops(0.5)
+	if m.Beam != nil {
+		usual = measuredBeamDoubt
+		if b, passes, err := m.Beam.measure(); err == nil {
+			m.bare, m.behind = b, map[ID]*light.Beam{}
+			if passes > 0 {
+				unwritten(&m.Places, "efficiency", &m.Efficiency, passes)
+			}
+		}
+	}
+	unwritten(&m.Places, "doubt", &m.Doubt, usual)
+}
+
+// measuredBeamDoubt is that of a modifier whose beam and flux were measured, with another
+// head of the same mount: where the tube sits matters. Common practice, no source.
+const measuredBeamDoubt unit.Stops = 0.2
+
 func (h *Head) complete() {
 	unwritten(&h.Places, "tube", &h.Tube, 0.05)
 	dial := DialPercent
 	if f := h.Flash; f != nil {
 		dial = DialFraction
 		unwritten(&f.Places, "efficacy", &f.Efficacy, 35)
+		f.light.complete(f.Spectrum, &f.Kelvin)
 		unwritten(&f.Places, "kelvin", &f.Kelvin, 5600)
 		if f.Metered != nil {
 			unwritten(&f.Metered.Places, "at", &f.Metered.At, 2)
@@ -83,6 +110,7 @@ func (h *Head) complete() {
 	}
 	unwritten(&h.Places, "dial", &h.Dial, dial)
 	if l := h.Lamp; l != nil {
+		l.light.complete(l.Spectrum, &l.Kelvin)
 		unwritten(&l.Places, "kelvin", &l.Kelvin, 5600)
 		if l.Range > 0 {
 			unwritten(&l.Places, "step", &l.Step, unit.Stops(0.1))

@@ -96,7 +96,21 @@ var shapes = map[string]light.Kind{"rectangle": light.Rect, "octagon": light.Oct
 // the head's output and by Throughput.
 func (m *Modifier) Emitter(g *Grid) light.Emitter {
 	face := light.Face{Kind: shapes[m.Shape], W: float64(m.Face.W), H: float64(m.Face.H)}
+	if m.bare != nil {
+		return light.Emitter{Face: face, Beam: m.beam(g)}
+	}
 	return light.Emitter{Face: face, Law: m.Law, Grid: g.cells()}
+}
+
+// beam is the measured beam behind a grid or none (nil), always the same one for the same two.
+func (m *Modifier) beam(g *Grid) *light.Beam {
+	if g == nil {
+		return m.bare
+	}
+	if b, ok := m.behind[g.ID]; ok {
+		return b
+	}
+	return m.bare.Through(g.cells())
 }
 
 var cells = map[string]light.Cell{"square": light.Square, "hex": light.Hex, "tube": light.Tube}

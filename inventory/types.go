@@ -4,6 +4,7 @@ package inventory
 
 import (
 	"falloff/model/colour"
+	"falloff/model/light"
 	"falloff/model/source"
 	"falloff/model/unit"
 )
@@ -136,8 +137,11 @@ type Flash struct {
 	T01      unit.Time     `yaml:"t01,omitempty"`
 	Cutoff   bool          `yaml:"cutoff,omitempty"` // duration shortens with power (IGBT)
 	Recycle  unit.Time     `yaml:"recycle,omitempty"`
-	Kelvin   unit.Kelvin   `yaml:"kelvin,omitempty"` // 5600 K if not written
-	Amps     float64       `yaml:"amps,omitempty"`   // nameplate current
+	Kelvin   unit.Kelvin   `yaml:"kelvin,omitempty"`   // 5600 K if not written
+	Spectrum Spectral      `yaml:"spectrum,omitempty"` // in place of Kelvin, which then follows from it
+	Amps     float64       `yaml:"amps,omitempty"`     // nameplate current
+
+	light lamplight
 }
 
 // Metered is a measured guide number: f-number times metres at ISO 100 and full power,
@@ -159,7 +163,11 @@ type Lamp struct {
 	Range   unit.Stops  `yaml:"range,omitempty"`  // how far it dims; 0: not at all
 	Step    unit.Stops  `yaml:"step,omitempty"`   // 0.1 stops if not written
 	Kelvin  unit.Kelvin `yaml:"kelvin,omitempty"` // 5600 K if not written
-	Hot     bool        `yaml:"hot,omitempty"`    // halogen: heat cautions apply
+	// Spectrum is in place of Kelvin, which then follows from it.
+	Spectrum Spectral `yaml:"spectrum,omitempty"`
+	Hot      bool     `yaml:"hot,omitempty"` // halogen: heat cautions apply
+
+	light lamplight
 }
 
 type MeteredLux struct {
@@ -170,7 +178,8 @@ type MeteredLux struct {
 }
 
 // Modifier is a luminous face. Efficiency is the share of the head's light that leaves it.
-// Law is the exponent of the cosine of its luminance: 0 for a diffuse front.
+// Law is the exponent of the cosine of its luminance: 0 for a diffuse front. A measured Beam
+// takes the place of Law and, if it knows its lamp, of Efficiency.
 type Modifier struct {
 	Item       `yaml:",inline"`
 	Type       string      `yaml:"type,required"`  // softbox, strip, octabox, dish, reflector, umbrella, snoot, lantern, panel
@@ -178,11 +187,15 @@ type Modifier struct {
 	Shape      string      `yaml:"shape,required"` // rectangle, octagon, disc
 	Face       unit.Size   `yaml:"face,required"`  // width x height as it stands; one size for discs
 	Depth      unit.Length `yaml:"depth,omitempty"`
-	Efficiency unit.Share  `yaml:"efficiency,required"`
+	Efficiency unit.Share  `yaml:"efficiency,omitempty"` // needed save with a beam that knows its lamp
 	Law        float64     `yaml:"law,omitempty"`
-	Doubt      unit.Stops  `yaml:"doubt,omitempty"` // 0.5 if not written
+	Beam       *BeamTable  `yaml:"beam,omitempty"`
+	Doubt      unit.Stops  `yaml:"doubt,omitempty"` // 0.5 if not written, 0.2 with a beam
 	MaxLamp    unit.Power  `yaml:"max_lamp,omitempty"`
 	GelAt      string      `yaml:"gel_at,omitempty"` // "front" (default for reflectors, dishes and snoots), "tube" (default for the rest), "no"
+
+	bare   *light.Beam        // measured once
+	behind map[ID]*light.Beam // the same behind each grid that fits
 }
 
 // Grid sits on named modifiers. Give its cut-off (full angle) or its cell ratio.

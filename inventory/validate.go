@@ -357,7 +357,7 @@ func (c *checker) flash(s *Studio, h *Head, f *Flash) {
 		c.say(p, "flash.t01", "%v is shorter than t05, %v; t0.1 is the longer of the two", f.T01, f.T05)
 	}
 	ifWritten(c, p, "flash.recycle", f.Recycle, recycle)
-	within(c, p, "flash.kelvin", f.Kelvin, warmth)
+	c.spectrum(p, "flash", f.Spectrum, f.Kelvin)
 	ifWritten(c, p, "flash.amps", f.Amps, current)
 }
 
@@ -381,7 +381,7 @@ func (c *checker) lamp(s *Studio, h *Head, l *Lamp) {
 	if l.Range != 0 || p.Wrote("range") {
 		c.dial(p, "lamp", l.Range, l.Step)
 	}
-	within(c, p, "lamp.kelvin", l.Kelvin, warmth)
+	c.spectrum(p, "lamp", l.Spectrum, l.Kelvin)
 }
 
 // dial checks a power range and its step together.
@@ -419,12 +419,47 @@ func (c *checker) modifier(m *Modifier) {
 		c.mount(p, "fits", f)
 	}
 	within(c, p, "depth", m.Depth, depth)
-	within(c, p, "efficiency", m.Efficiency, someShare)
+	c.beam(m)
 	within(c, p, "law", m.Law, lawExponent)
 	within(c, p, "doubt", m.Doubt, doubt)
 	ifWritten(c, p, "max_lamp", m.MaxLamp, watts)
 	if known || p.Wrote("gel_at") { // its default comes from the type
 		c.oneOf(p, "gel_at", m.GelAt, GelFront, GelTube, GelNowhere)
+	}
+}
+
+// beam checks how much light leaves a modifier and how it spreads.
+func (c *checker) beam(m *Modifier) {
+	p, b := &m.Places, m.Beam
+	if b != nil {
+		_, passes, err := b.measure()
+		switch {
+		case err != nil:
+			c.say(p, "beam", "%v", err)
+			return
+		case m.Law != 0:
+			c.say(p, "law", "the beam says how the light spreads; give law or beam, not both")
+		case passes > 0 && p.Wrote("efficiency"):
+			c.say(p, "efficiency", "it follows from the candela and the lamp of the beam, %v; give one of the two", passes)
+		}
+	}
+	if m.Efficiency == 0 && !p.Wrote("efficiency") {
+		c.say(p, "", "the key %q is missing", "efficiency")
+		return
+	}
+	within(c, p, "efficiency", m.Efficiency, someShare)
+}
+
+// spectrum checks the colour of a light.
+func (c *checker) spectrum(p *source.Places, what string, s Spectral, kelvin unit.Kelvin) {
+	if !s.given() {
+		within(c, p, what+".kelvin", kelvin, warmth)
+		return
+	}
+	if _, _, err := s.measure(); err != nil {
+		c.say(p, what+".spectrum", "%v", err)
+	} else if p.Wrote("kelvin") {
+		c.say(p, what+".kelvin", "it follows from the spectrum; give kelvin or spectrum, not both")
 	}
 }
 
