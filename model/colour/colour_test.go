@@ -382,3 +382,63 @@ func TestTables(t *testing.T) {
 		}
 	}
 }
+
+// What a camera records of a light within its range is that light; past it, the clamp of
+// go-colorful in linear sRGB is an independent computation.
+func TestRecorded(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		var c [3]float64
+		for i := range c {
+			c[i] = rapid.Float64Range(-0.2, 3).Draw(t, "channel")
+		}
+		x, y, z := colorful.LinearRgbToXyz(c[0], c[1], c[2])
+		light := colour.XYZ{X: x, Y: y, Z: z}
+		got := colour.Channels(colour.Recorded(light, colour.D65), colour.D65)
+		for i, v := range c {
+			// The two libraries' matrices agree to five places.
+			if want := min(1, max(0, v)); math.Abs(got[i]-want) > 2e-4 {
+				t.Fatalf("%v recorded as %v", c, got)
+			}
+		}
+	})
+	// A red gel over its range turns toward orange or pink (common practice, no source).
+	s, _ := colour.Source(5600)
+	gel, _ := colour.GenericGelByName("primary red")
+	white := s.XYZ()
+	white = white.AtY(1)
+	light := colour.Tint(&s, &gel)
+	spill := white.Scale(1.0 / 64)
+	best := colour.Look(colour.Recorded(light.AtY(0.2).Add(spill), white), white)
+	over := colour.Look(colour.Recorded(light.AtY(2).Add(spill.Scale(8)), white), white)
+	if w := colour.NameOf(over.H, over.C); colour.NameOf(best.H, best.C) != "red" || w != "rose" && w != "orange" && w != "pink" {
+		t.Errorf("a red looks %+v, and clipped %+v", best, over)
+	}
+}
+
+// How far under white's clipping point a gel must be metered to keep its colour: yellow and
+// amber up to a stop, red and blue 1.5 to 3 (from memory), a deep blue that passes 45 % of the
+// blue and 2 % of the light up to 4.5 (from memory), give or take the half stop that a
+// stand-in camera is uncertain by.
+func TestBrightest(t *testing.T) {
+	s, _ := colour.Source(5600)
+	white := s.XYZ()
+	for _, c := range []struct {
+		gel, channel string
+		low, high    unit.Stops
+	}{
+		{"straw", "red", 0, 1}, {"amber", "red", 0, 1}, {"primary red", "red", 1.5, 3}, {"deep blue", "blue", 1.5, 4.5},
+		{"primary green", "green", 0, 1.5},
+	} {
+		gel, ok := colour.GenericGelByName(c.gel)
+		if !ok {
+			t.Fatal(c.gel)
+		}
+		channel, over := colour.Brightest(colour.Tint(&s, &gel), white)
+		if channel != c.channel || over < c.low-0.5 || over > c.high+0.5 {
+			t.Errorf("%s: %s is %.2f stops over, want %s by %v to %v", c.gel, channel, float64(over), c.channel, c.low, c.high)
+		}
+	}
+	if _, over := colour.Brightest(white, white); math.Abs(float64(over)) > 1e-9 {
+		t.Errorf("white is %v over itself", over)
+	}
+}
