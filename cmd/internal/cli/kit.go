@@ -31,10 +31,11 @@ func (a *app) kit() *cobra.Command {
 	}
 	c := a.withStudio(&cobra.Command{
 		Use:   "kit",
-		Short: "List the kit, find what can never be used, or print a file to start from",
+		Short: "List the kit, find what can never be used, import measured data, or print a file to start from",
 		Long: `Kit lists what a studio owns, with the numbers that matter on set.
 "kit lint" finds items that can never be used and says why.
-"kit template" prints a small studio file to start from.`,
+"kit template" prints a small studio file to start from.
+"kit import" turns measured files into entries for a studio file.`,
 		Args: takes(0, 0, ""),
 		RunE: list,
 	})
@@ -67,6 +68,7 @@ func (a *app) kit() *cobra.Command {
 				return nil
 			},
 		},
+		a.kitImport(),
 	)
 	return c
 }
