@@ -85,8 +85,8 @@ func (s Spectral) MarshalYAML() (any, error) {
 
 func (s Spectral) given() bool { return s.Name != "" || s.Table != nil }
 
-// measure is the spectrum with luminous sum 1, and its colour temperature.
-func (s Spectral) measure() (colour.Spectrum, unit.Kelvin, error) {
+// Measure is the spectrum with luminous sum 1, and its colour temperature.
+func (s Spectral) Measure() (colour.Spectrum, unit.Kelvin, error) {
 	var sp colour.Spectrum
 	if s.Name != "" {
 		named, ok := colour.Illuminant(s.Name)
@@ -130,7 +130,7 @@ func (l *lamplight) complete(s Spectral, kelvin *unit.Kelvin) {
 	if !s.given() {
 		return
 	}
-	if sp, k, err := s.measure(); err == nil {
+	if sp, k, err := s.Measure(); err == nil {
 		l.spectrum, *kelvin = &sp, k
 	}
 }

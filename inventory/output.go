@@ -9,10 +9,11 @@ import (
 
 // Doubt of a head's output, one standard deviation. Flash rated by energy is uncertain by
 // 0.7 stops (efficacy 15 to 50 lm s per Ws round 35); a meter repeats to a tenth. That of
-// rated lumens is common practice, no source.
+// rated lumens and of watts is common practice, no source.
 const (
 	ratedFlashDoubt unit.Stops = 0.7
 	ratedLampDoubt  unit.Stops = 0.3
+	wattsLampDoubt  unit.Stops = 0.5 // watts times what lamps of its kind give
 	meteredDoubt    unit.Stops = 0.1
 )
 
@@ -52,7 +53,11 @@ func (h *Head) lampOutput(s *Studio) (full float64, doubt unit.Stops, ok bool) {
 		full, ok = s.workBack(float64(l.Metered.Lux), l.Metered.With, l.Metered.At)
 		return full, meteredDoubt, ok
 	}
-	return float64(l.Flux), ratedLampDoubt, l.Flux > 0
+	if l.Flux == 0 {
+		full = float64(l.Watts) * float64(l.Efficacy)
+		return full, wattsLampDoubt, full > 0
+	}
+	return float64(l.Flux), ratedLampDoubt, true
 }
 
 // planeConstant is the incident constant of a flat disc, in lx s. A studio that names a

@@ -234,6 +234,15 @@ func number(v float64) string {
 	return text
 }
 
+// values reads what numbers wrote.
+func values(texts []string) []float64 {
+	out := make([]float64, len(texts))
+	for i, s := range texts {
+		out[i], _ = strconv.ParseFloat(s, 64) // our own digits
+	}
+	return out
+}
+
 func numbers(values []float64) []string {
 	out := make([]string, len(values))
 	for i, v := range values {

@@ -226,12 +226,8 @@ func (m *measured) yaml() string {
 // lampFlux is that of the lamp in tenths of a lumen, or a little more where all of it leaves
 // forward: what the table as printed adds up to is then up to a thousandth above it.
 func (m *measured) lampFlux() float64 {
-	printed := make([]float64, len(m.candela))
-	for i, s := range numbers(m.candela) {
-		printed[i], _ = strconv.ParseFloat(s, 64) // our own digits
-	}
 	flux := m.lamp
-	if _, adds, err := light.NewBeam(m.from, printed); err == nil {
+	if _, adds, err := light.NewBeam(m.from, values(numbers(m.candela))); err == nil {
 		flux = max(flux, adds)
 	}
 	return math.Ceil(flux*10-1e-6) / 10

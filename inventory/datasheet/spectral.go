@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"falloff/inventory"
 	"falloff/model/colour"
 	"falloff/model/source"
 	"falloff/model/unit"
@@ -41,6 +42,9 @@ func readHead(f *source.File, o Options) (*Sheet, error) {
 	}
 	s.figure("mired_from_5600_k", float64(colour.MiredShift(5600, k)))
 	table := numbers(sp[:])
+	if _, _, err := (inventory.Spectral{Table: values(table)}).Measure(); err != nil {
+		return nil, source.Error{At: source.Place{File: f}, Msg: err.Error()}
+	}
 	switch {
 	case o.Flux > 0:
 		s.YAML = headOf(o, fmt.Sprintf("    lamp:\n      flux: %v\n      main: true\n", o.Flux)) + list("spectrum", "      ", table)
