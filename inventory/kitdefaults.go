@@ -5,7 +5,6 @@ import (
 
 	"falloff/model/colour"
 	"falloff/model/source"
-	"falloff/model/unit"
 )
 
 // Default is a figure that stands in for one that a studio file does not write.
@@ -104,7 +103,7 @@ func gelKinds(word string) (out []Kind) {
 		filter := gel.Gel()
 		loss := colour.GelStops(&over, &filter)
 		k := Kind{Class: "gel", Like: gel.Name, Name: "standard: " + gel.Name, Defaults: []Default{
-			{"curve", gel.Curve, unit.Stops(loss).String() + " over " + gelLight.String(), "a curve of our own, in the usual range of its kind, from memory"}}}
+			{"curve", gel.Curve, loss.String() + " over " + gelLight.String(), "a curve of our own, in the usual range of its kind, from memory"}}}
 		if k.matches(word) {
 			out = append(out, k)
 		}

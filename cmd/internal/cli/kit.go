@@ -35,7 +35,8 @@ func (a *app) kit() *cobra.Command {
 		Long: `Kit lists what a studio owns, with the numbers that matter on set.
 "kit lint" finds items that can never be used and says why.
 "kit template" prints a small studio file to start from.
-"kit import" turns measured files into entries for a studio file.`,
+"kit import" turns measured files into entries for a studio file.
+"kit defaults" lists generic kit for what you do not know of yours.`,
 		Args: takes(0, 0, ""),
 		RunE: list,
 	})
@@ -69,6 +70,7 @@ func (a *app) kit() *cobra.Command {
 			},
 		},
 		a.kitImport(),
+		a.kitDefaults(),
 	)
 	return c
 }

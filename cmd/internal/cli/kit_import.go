@@ -75,4 +75,3 @@ func (a *app) importSheet(name string, o datasheet.Options) error {
 	a.out.WriteString(s.Text())
 	return nil
 }
-
