@@ -13,10 +13,25 @@ import "math"
 // Over the angle a it is integrated between the radii at which the circle touches an edge
 // or a corner, and the steps of the beam.
 func (e *Emitter) beamLight(w view) float64 {
+	var cuts [mostCuts]cut
+	var at [3 * mostCuts]touch
+	s := slicer{cuts: cuts[:0], at: at[:0]}
+	s.face(e, w)
+	return s.light(e, w)
+}
+
+// beamPiece is beamLight of a convex piece of the face.
+func (e *Emitter) beamPiece(w view, poly []point) float64 {
 	var s slicer
-	s.take(e, w)
+	near, far := s.polygon(w, poly)
+	s.horizon(e, w, near, far)
+	return s.light(e, w)
+}
+
+// light is the integral over what has been taken.
+func (s *slicer) light(e *Emitter, w view) float64 {
 	sum := 0.0
-	for i := 1; i < s.n; i++ {
+	for i := 1; i < len(s.at); i++ {
 		low, high := s.at[i-1], s.at[i]
 		for from := low.angle; from < high.angle; {
 			below := low.root && from == low.angle
@@ -84,13 +99,14 @@ type cut struct{ cos, sin, phi, away float64 }
 
 // slicer knows how circles lie on a face that a receiver sees.
 type slicer struct {
-	cuts   [9]cut
-	edges  int
+	cuts   []cut
 	disc   float64 // radius of a disc, whose rim is the first cut
 	offset float64 // of the foot from the centre of the disc
-	at     [24]touch
-	n      int
+	at     []touch
 }
+
+// mostCuts is how many edges a face has, with the horizon.
+const mostCuts = 9
 
 // touch is an angle at which a circle touches an edge, where its arcs change like a root, or
 // passes a corner, where they have a kink.
@@ -100,13 +116,12 @@ type touch struct {
 }
 
 func (s *slicer) cut(nx, ny, away float64) {
-	s.cuts[s.edges] = cut{nx, ny, math.Atan2(ny, nx), away}
-	s.edges++
+	s.cuts = append(s.cuts, cut{nx, ny, math.Atan2(ny, nx), away})
 }
 
-// take lists the edges of the face, with the receiver's horizon if it may cut the face, and
+// face takes the edges of a face, with the receiver's horizon if it may cut the face, and
 // the angles at which circles meet them, in order.
-func (s *slicer) take(e *Emitter, w view) {
+func (s *slicer) face(e *Emitter, w view) {
 	var near, far float64
 	if e.Face.Kind == Disc {
 		s.disc, s.offset = e.Face.W/2, math.Hypot(w.x, w.y)
@@ -119,21 +134,35 @@ func (s *slicer) take(e *Emitter, w view) {
 		s.mark(w, math.Abs(s.offset-s.disc), true)
 	} else {
 		var buf [8]point
-		poly := e.outline(buf[:0], 0)
-		p := poly[len(poly)-1]
-		for _, q := range poly {
-			l := math.Hypot(q.x-p.x, q.y-p.y)
-			nx, ny := (q.y-p.y)/l, (p.x-q.x)/l
-			away := nx*(p.x-w.x) + ny*(p.y-w.y)
-			s.cut(nx, ny, away)
-			s.mark(w, math.Abs(away), true)
-			near = max(near, -away)
-			r := math.Hypot(q.x-w.x, q.y-w.y)
-			s.mark(w, r, false)
-			far = max(far, r)
-			p = q
-		}
+		near, far = s.polygon(w, e.outline(buf[:0], 0))
 	}
+	s.horizon(e, w, near, far)
+}
+
+// polygon takes the edges of a convex polygon, counter-clockwise, and returns how near and
+// how far from the foot its points are, at the least and at the most.
+func (s *slicer) polygon(w view, poly []point) (near, far float64) {
+	p := poly[len(poly)-1]
+	for _, q := range poly {
+		l := math.Hypot(q.x-p.x, q.y-p.y)
+		if l < 1e-12 {
+			continue
+		}
+		nx, ny := (q.y-p.y)/l, (p.x-q.x)/l
+		away := nx*(p.x-w.x) + ny*(p.y-w.y)
+		s.cut(nx, ny, away)
+		s.mark(w, math.Abs(away), true)
+		near = max(near, -away)
+		r := math.Hypot(q.x-w.x, q.y-w.y)
+		s.mark(w, r, false)
+		far = max(far, r)
+		p = q
+	}
+	return near, far
+}
+
+// horizon takes the receiver's horizon, and ends the taking.
+func (s *slicer) horizon(e *Emitter, w view, near, far float64) {
 	if side := math.Hypot(w.nx, w.ny); side > 1e-12 {
 		away := -w.nh * w.h / side
 		s.cut(-w.nx/side, -w.ny/side, away)
@@ -144,28 +173,26 @@ func (s *slicer) take(e *Emitter, w view) {
 }
 
 func (s *slicer) mark(w view, radius float64, root bool) {
-	s.at[s.n] = touch{math.Atan(radius / w.h), root}
-	s.n++
+	s.at = append(s.at, touch{math.Atan(radius / w.h), root})
 }
 
 // limit sorts the marks and keeps those between two angles, with these.
 func (s *slicer) limit(from, to float64) {
-	var list [24]touch
-	list[0] = touch{from, from > 0}
-	n := 1
-	for _, m := range s.at[:s.n] {
-		if !(m.angle > from && m.angle < to) {
-			continue
+	kept := s.at[:0]
+	for _, m := range s.at {
+		if m.angle > from && m.angle < to {
+			kept = append(kept, m)
 		}
-		k := n
-		for ; k > 1 && list[k-1].angle > m.angle; k-- {
-			list[k] = list[k-1]
-		}
-		list[k] = m
-		n++
 	}
-	list[n] = touch{to, s.disc == 0 || s.offset > 0}
-	s.at, s.n = list, n+1
+	kept = append(kept, touch{from, from > 0}, touch{to, s.disc == 0 || s.offset > 0})
+	for i := 1; i < len(kept); i++ { // few, and mostly in order
+		m, k := kept[i], i
+		for ; k > 0 && kept[k-1].angle > m.angle; k-- {
+			kept[k] = kept[k-1]
+		}
+		kept[k] = m
+	}
+	s.at = kept
 }
 
 // gap is what a cut leaves out of one circle: from a start in 0..2 pi to an end beyond it,
@@ -174,11 +201,11 @@ type gap struct{ from, to, fromSin, fromCos, toSin, toCos float64 }
 
 // slice is the bracket of the integral at an angle.
 func (s *slicer) slice(w view, a float64) float64 {
-	var gaps [9]gap
-	n := 0
+	var buf [mostCuts]gap
+	gaps := buf[:0]
 	sin, cos := math.Sincos(a)
 	radius := w.h * sin / cos
-	for i := range s.cuts[:s.edges] {
+	for i := range s.cuts {
 		c := &s.cuts[i]
 		q := c.away
 		if i == 0 && s.disc > 0 {
@@ -198,14 +225,14 @@ func (s *slicer) slice(w view, a float64) float64 {
 			return 0
 		}
 		g := c.gap(q / radius)
-		k := n
+		gaps = append(gaps, g)
+		k := len(gaps) - 1
 		for ; k > 0 && gaps[k-1].from > g.from; k-- {
 			gaps[k] = gaps[k-1]
 		}
 		gaps[k] = g
-		n++
 	}
-	turn, along, up := arcsBetween(gaps[:n])
+	turn, along, up := arcsBetween(gaps)
 	return -w.nh*sin*cos*turn + sin*sin*(w.nx*along+w.ny*up)
 }
 
