@@ -45,7 +45,7 @@ func TestHolds(t *testing.T) {
 		v    Value
 		want bool
 	}{
-		{Value{Want: 1, Tolerance: 0.1, Got: 1.1}, true}, {Value{Want: 1, Tolerance: 0.1, Got: 1.2}, false},
+		{Value{Want: 1, Tolerance: 0.1, Got: 1.09}, true}, {Value{Want: 1, Tolerance: 0.1, Got: 1.2}, false},
 		{Between("", 2, 4, 2, ""), true}, {Between("", 2, 4, 4.01, ""), false},
 		{Value{Want: 1, Tolerance: 0.1, Got: nan()}, false},
 	} {
