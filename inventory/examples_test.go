@@ -114,6 +114,9 @@ func FuzzLoadFrom(f *testing.F) {
 		f.Add(exampleText(f, name))
 	}
 	f.Add([]byte(smallStudio))
+	f.Add([]byte(lazyStudio))
+	f.Add([]byte(strings.Replace(smallStudio, "efficiency: 75 %, law: 3", lambertian, 1)))
+	f.Add([]byte(strings.Replace(smallStudio, "watts: 100 W}", "watts: 100 W, spectrum: FL2}", 1)))
 	f.Add([]byte("studio: &a [*a]"))
 	f.Fuzz(func(t *testing.T, text []byte) {
 		s, err := inventory.LoadFrom(&source.File{Name: "fuzz.yaml", Text: text})
@@ -131,6 +134,11 @@ func FuzzLoadFrom(f *testing.F) {
 			for _, lamp := range []bool{false, true} {
 				if q, _, ok := h.Output(s, lamp); ok && !(q > 0) || math.IsInf(q, 0) {
 					t.Errorf("%s gives %v", h.ID, q)
+				}
+				for j := range s.Modifiers {
+					if e := h.At(s, lamp, &s.Modifiers[j], nil, 2); !(e >= 0) || math.IsInf(e, 0) {
+						t.Errorf("%s in %s gives %v", h.ID, s.Modifiers[j].ID, e)
+					}
 				}
 			}
 		}

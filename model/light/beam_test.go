@@ -164,3 +164,77 @@ func TestBeamRefused(t *testing.T) {
 		}
 	}
 }
+
+// slow is a face with a beam behind a flag, by circles round the foot of the receiver: a
+// raster of angles from the normal and of directions around it over all that the face can
+// take up, each asked whether it meets the face and passes the flag. A raster of the face
+// would miss narrow beams.
+func slow(e Emitter, p Pose, f Flag, q, n geom.Vec) float64 {
+	const m = 400
+	w := see(p, q, n)
+	if w.h <= 0 {
+		return 0
+	}
+	axis := p.Aim.Sub(p.At).Unit()
+	u, v := geom.Axes(axis)
+	far, out := math.Hypot(w.x, w.y), math.Hypot(e.Face.W, e.Face.H)/2
+	if e.Face.Kind != Rect {
+		out = e.Face.W / 2
+	}
+	wide := math.Pi // of directions
+	if far > out {
+		wide = math.Asin(out / far)
+	}
+	middle := math.Atan2(-w.y, -w.x)
+	from, to := math.Atan(max(0, far-out)/w.h), min(e.Beam.end, math.Atan((far+out)/w.h))
+	sum := 0.0
+	for i := range m {
+		a := from + (float64(i)+0.5)/m*(to-from)
+		sin, cos := math.Sincos(a)
+		r, ring := w.h*sin/cos, 0.0
+		for j := range m {
+			up, along := math.Sincos(middle + wide*(2*(float64(j)+0.5)/m-1))
+			x, y := w.x+r*along, w.y+r*up
+			toward := -w.nh*sin*cos + sin*sin*(w.nx*along+w.ny*up)
+			if toward > 0 && e.Face.has(x, y) && (e.Face.Kind != Rect || math.Abs(x) <= e.Face.W/2 && math.Abs(y) <= e.Face.H/2) &&
+				!f.hides(p.At.Add(u.Mul(x)).Add(v.Mul(y)), q) {
+				ring += toward
+			}
+		}
+		sum += ring * 2 * wide / m * e.Beam.toward(a) * max(0, to-from) / m
+	}
+	return sum / math.Pi / e.Face.Area()
+}
+
+func TestFlagsBeforeABeam(t *testing.T) {
+	lit := 0
+	rapid.Check(t, func(t *rapid.T) {
+		e := drawEmitter(t)
+		if e.Face.Kind == Ball {
+			return
+		}
+		e.Law, e.Grid, e.Beam = 0, Grid{}, drawBeam(t)
+		p := Pose{Aim: drawUnit(t, "axis")}
+		// In front of the face, near its axis, where the beam is.
+		q := p.Aim.Mul(between(t, 0.4, 3, "r")).Add(drawUnit(t, "aside").Mul(between(t, 0, 0.5, "by")))
+		n := q.Mul(-1 / q.Len()).Add(drawUnit(t, "tilt").Mul(0.7)).Unit()
+		f := Flag{At: q.Mul(between(t, 0.1, 0.9, "along")).Add(drawUnit(t, "off").Mul(between(t, 0, 0.4, "off by"))),
+			Normal: drawUnit(t, "flag"), W: between(t, 0.05, 1.2, "fw"), H: between(t, 0.05, 1.2, "fh")}
+		all, bare := e.Illuminance(p, q, n), slow(e, p, Flag{At: geom.Vec{X: 99}, Normal: geom.Vec{X: 1}}, q, n)
+		// Each circle sees the ends of its arc to a four-hundredth of what is looked at; over
+		// many circles that averages out.
+		room := 1e-3 * e.OnAxis(q.Len())
+		if math.Abs(all-bare) > 4e-3*all+room {
+			t.Fatalf("%+v: %v, slowly %v", e.Face, all, bare)
+		}
+		if got, want := e.Past(p, f, q, n), slow(e, p, f, q, n); math.Abs(got-want) > 7e-3*all+room {
+			t.Fatalf("%+v: past the flag %v, slowly %v, without it %v", e.Face, got, want, all)
+		}
+		if all > 0 {
+			lit++
+		}
+	})
+	if lit < 20 {
+		t.Errorf("only %d draws are lit", lit)
+	}
+}

@@ -34,19 +34,14 @@ func (s *slicer) light(e *Emitter, w view) float64 {
 	for i := 1; i < len(s.at); i++ {
 		low, high := s.at[i-1], s.at[i]
 		for from := low.angle; from < high.angle; {
-			below := low.root && from == low.angle
-			ahead, behind := 1e-9, 1e-9
-			if below {
-				ahead = beamStep / 2
-			}
-			if high.root {
-				behind = beamStep / 2
-			}
-			next := e.Beam.knotAfter(from + ahead)
-			if next > high.angle-behind {
+			next := e.Beam.knotAfter(from + 1e-9)
+			if next > high.angle-1e-9 {
 				next = high.angle
 			}
-			sum += s.step(e.Beam, w, from, next, below, high.root && next == high.angle)
+			// The root is felt in what lies next to it, too, if that is near.
+			below := low.root && from-low.angle < beamStep/2
+			above := high.root && high.angle-next < beamStep/2
+			sum += s.step(e.Beam, w, from, next, below, above)
 			from = next
 		}
 	}
