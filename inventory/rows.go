@@ -318,6 +318,9 @@ func gridFacts(s *Studio, g *Grid) []string {
 // gelLight is the light that gels are listed over.
 const gelLight unit.Kelvin = 5600
 
+// visibleClip is how early a channel must clip to be worth saying. Common practice, no source.
+const visibleClip unit.Stops = 0.3
+
 func gelFacts(g *Gel) []string {
 	over, err := colour.Source(gelLight)
 	if err != nil {
@@ -330,6 +333,9 @@ func gelFacts(g *Gel) []string {
 	}
 	look := colour.Look(tint.AtY(1), over.XYZ().AtY(1))
 	f := []string{colour.NameOf(look.H, look.C), fmt.Sprintf("%+.1f stops over %v", float64(unit.StopsOf(tint.Y)), gelLight)}
+	if channel, ahead := colour.Brightest(tint, over.XYZ()); ahead > visibleClip {
+		f = append(f, fmt.Sprintf("%s clips %.1f stops before a white of the same reading", channel, float64(ahead)))
+	}
 	if t, _, ok := colour.CCT(tint); ok {
 		if shift := colour.MiredShift(gelLight, t); math.Abs(float64(shift)) < 250 {
 			f = append(f, fmt.Sprintf("%+.0f mired", float64(shift)))
