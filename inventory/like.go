@@ -151,3 +151,25 @@ func likes(class string) (ids []string) {
 	}
 	return ids
 }
+
+// needs checks that a key was written, or comes from what the item is like.
+func (c *checker) needs(p *source.Places, key string, there bool) bool {
+	if !there && !p.Wrote(lastKey(key)) {
+		c.say(p, "", "the key %q is missing", key).Hint = "give it, or say what the item is like; see \"falloff kit defaults\""
+		return false
+	}
+	return true
+}
+
+// like checks what an item is like.
+func (c *checker) like(t Thing) {
+	it := t.item()
+	if it.Like == "" {
+		return
+	}
+	if known := likes(ClassOf(t)); len(known) == 0 {
+		c.say(&it.Places, "like", "there is no generic %s; write its figures", ClassOf(t))
+	} else {
+		c.oneOf(&it.Places, "like", string(it.Like), known...)
+	}
+}

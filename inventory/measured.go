@@ -134,3 +134,37 @@ func (l *lamplight) complete(s Spectral, kelvin *unit.Kelvin) {
 		l.spectrum, *kelvin = &sp, k
 	}
 }
+
+// beam checks how much light leaves a modifier and how it spreads.
+func (c *checker) beam(m *Modifier) {
+	p, b := &m.Places, m.Beam
+	if b != nil {
+		_, passes, err := b.measure()
+		switch {
+		case err != nil:
+			c.say(p, "beam", "%v", err)
+			return
+		case m.Law != 0:
+			c.say(p, "law", "the beam says how the light spreads; give law or beam, not both")
+		case passes > 0 && p.Wrote("efficiency"):
+			c.say(p, "efficiency", "it follows from the candela and the lamp of the beam, %v; give one of the two", passes)
+		}
+	}
+	if !c.needs(p, "efficiency", m.Efficiency > 0) {
+		return
+	}
+	within(c, p, "efficiency", m.Efficiency, someShare)
+}
+
+// spectrum checks the colour of a light.
+func (c *checker) spectrum(p *source.Places, what string, s Spectral, kelvin unit.Kelvin) {
+	if !s.given() {
+		within(c, p, what+".kelvin", kelvin, warmth)
+		return
+	}
+	if _, _, err := s.Measure(); err != nil {
+		c.say(p, what+".spectrum", "%v", err)
+	} else if p.Wrote("kelvin") {
+		c.say(p, what+".kelvin", "it follows from the spectrum; give kelvin or spectrum, not both")
+	}
+}

@@ -237,28 +237,6 @@ func (c *checker) ids(s *Studio) {
 	}
 }
 
-// needs checks that a key was written, or comes from what the item is like.
-func (c *checker) needs(p *source.Places, key string, there bool) bool {
-	if !there && !p.Wrote(lastKey(key)) {
-		c.say(p, "", "the key %q is missing", key).Hint = "give it, or say what the item is like; see \"falloff kit defaults\""
-		return false
-	}
-	return true
-}
-
-// like checks what an item is like.
-func (c *checker) like(t Thing) {
-	it := t.item()
-	if it.Like == "" {
-		return
-	}
-	if known := likes(ClassOf(t)); len(known) == 0 {
-		c.say(&it.Places, "like", "there is no generic %s; write its figures", ClassOf(t))
-	} else {
-		c.oneOf(&it.Places, "like", string(it.Like), known...)
-	}
-}
-
 func (c *checker) item(it *Item) {
 	if it.Count < 1 || it.Count > MostItems {
 		c.say(&it.Places, "count", "%d is outside 1 to %d", it.Count, MostItems)
@@ -463,40 +441,6 @@ func (c *checker) modifier(m *Modifier) {
 	ifWritten(c, p, "max_lamp", m.MaxLamp, watts)
 	if known || p.Wrote("gel_at") { // its default comes from the type
 		c.oneOf(p, "gel_at", m.GelAt, GelFront, GelTube, GelNowhere)
-	}
-}
-
-// beam checks how much light leaves a modifier and how it spreads.
-func (c *checker) beam(m *Modifier) {
-	p, b := &m.Places, m.Beam
-	if b != nil {
-		_, passes, err := b.measure()
-		switch {
-		case err != nil:
-			c.say(p, "beam", "%v", err)
-			return
-		case m.Law != 0:
-			c.say(p, "law", "the beam says how the light spreads; give law or beam, not both")
-		case passes > 0 && p.Wrote("efficiency"):
-			c.say(p, "efficiency", "it follows from the candela and the lamp of the beam, %v; give one of the two", passes)
-		}
-	}
-	if !c.needs(p, "efficiency", m.Efficiency > 0) {
-		return
-	}
-	within(c, p, "efficiency", m.Efficiency, someShare)
-}
-
-// spectrum checks the colour of a light.
-func (c *checker) spectrum(p *source.Places, what string, s Spectral, kelvin unit.Kelvin) {
-	if !s.given() {
-		within(c, p, what+".kelvin", kelvin, warmth)
-		return
-	}
-	if _, _, err := s.Measure(); err != nil {
-		c.say(p, what+".spectrum", "%v", err)
-	} else if p.Wrote("kelvin") {
-		c.say(p, what+".kelvin", "it follows from the spectrum; give kelvin or spectrum, not both")
 	}
 }
 

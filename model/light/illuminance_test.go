@@ -64,8 +64,8 @@ func TestIlluminanceAgreesWithBruteForce(t *testing.T) {
 		if d < 0.6*max(e.Face.W, e.Face.H) {
 			return // the raster is too coarse that near
 		}
-		got, want := e.Illuminance(p, q, n), brute(e, p, q, n, 120)
-		// Where a cut-off crosses the face the raster of 120 steps errs by the square of a
+		got, want := e.Illuminance(p, q, n), brute(e, p, q, n, 400)
+		// Where a cut-off crosses the face the raster of 400 steps errs by the square of a
 		// step of the uncut light; its staircase along slanted edges gave up to 5e-4.
 		allowed := e.accuracy()*want + 1e-5*e.OnAxis(d) + 1e-9
 		if e.Face.Kind != Rect {

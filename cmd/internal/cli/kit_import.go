@@ -20,7 +20,7 @@ func (a *app) kitImport() *cobra.Command {
 		Long: `Import reads a photometric file (IES LM-63, EULUMDAT), the spectrum of a light or the
 transmittance of a gel (columns of text, or CGATS) and prints entries to paste into a
 studio file, with comments on what the file says.`,
-		Example: "  falloff kit import dish.ies --mount ring >> loft.yaml\n  falloff kit import rose.csv --as gel",
+		Example: "  falloff kit import dish.ies --mount ring\n  falloff kit import rose.csv --as gel",
 		Args:    takes(1, 1, "one file"),
 		RunE: func(_ *cobra.Command, args []string) error {
 			for _, q := range []struct {
