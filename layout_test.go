@@ -29,6 +29,7 @@ solver      < cmd, cmd/internal/report # a search knows no terminal
 model/source < model/unit                                          # files are read without knowing what is in them
 model/unit, model/geom < model/colour, model/light, model/optics, model/people # values carry no physics
 model/colour, model/light, model/optics, model/people < model      # each computes alone, and is tested alone
+model/published < tests                                            # what was published belongs to tests
 
 solver/internal/sat < solver                # a literal knows no lamp
 cmd/internal/report < cmd                   # a page words an answer and never seeks one

@@ -1,6 +1,9 @@
 package inventory
 
-import "slices"
+import (
+	"maps"
+	"slices"
+)
 
 // Copy returns a studio that shares nothing that can be changed with s.
 func (s *Studio) Copy() *Studio {
@@ -15,7 +18,8 @@ func (s *Studio) Copy() *Studio {
 	}
 	c.Modifiers = slices.Clone(s.Modifiers)
 	for i := range c.Modifiers {
-		c.Modifiers[i].Fits = slices.Clone(c.Modifiers[i].Fits)
+		m := &c.Modifiers[i]
+		m.Fits, m.Beam, m.behind = slices.Clone(m.Fits), m.Beam.own(), maps.Clone(m.behind)
 	}
 	c.Grids = slices.Clone(s.Grids)
 	for i := range c.Grids {
@@ -39,13 +43,23 @@ func (h *Head) own() {
 	if h.Flash != nil {
 		f := *h.Flash
 		f.Metered = cloned(f.Metered)
+		f.Spectrum.Table = slices.Clone(f.Spectrum.Table)
 		h.Flash = &f
 	}
 	if h.Lamp != nil {
 		l := *h.Lamp
 		l.Metered = cloned(l.Metered)
+		l.Spectrum.Table = slices.Clone(l.Spectrum.Table)
 		h.Lamp = &l
 	}
+}
+
+// own copies a beam table; nil is none.
+func (t *BeamTable) own() *BeamTable {
+	if t = cloned(t); t != nil {
+		t.Angles, t.Candela, t.Relative = slices.Clone(t.Angles), slices.Clone(t.Candela), slices.Clone(t.Relative)
+	}
+	return t
 }
 
 func cloned[T any](p *T) *T {

@@ -1,6 +1,7 @@
 package inventory
 
 import (
+	"falloff/model/light"
 	"falloff/model/source"
 	"falloff/model/unit"
 )
@@ -25,9 +26,25 @@ func (s *Studio) Complete() {
 	for t := range s.Things() {
 		it := t.item()
 		unwritten(&it.Places, "count", &it.Count, 1)
+		if it.Like != "" {
+			takeAfter(t)
+		}
+		if h, ok := t.(*Head); ok {
+			unwritten(&h.Places, "mount", &h.Mount, "usual")
+		}
+	}
+	s.expandFits()
+	for t := range s.Things() {
 		complete(s, t)
 	}
 	s.shelf = newShelf(s)
+	for _, g := range s.shelf.Grids {
+		for _, id := range g.Fits {
+			if m := s.Modifier(id); m != nil && m.bare != nil {
+				m.behind[g.ID] = m.bare.Through(g.cells())
+			}
+		}
+	}
 }
 
 func (m *Meter) complete() {
@@ -51,10 +68,10 @@ func complete(s *Studio, t Thing) {
 	case *Head:
 		t.complete()
 	case *Modifier:
-		unwritten(&t.Places, "doubt", &t.Doubt, 0.5)
+		t.complete()
 		unwritten(&t.Places, "gel_at", &t.GelAt, modifierTypes[t.Type].gelAt)
 	case *Grid:
-		unwritten(&t.Places, "open", &t.Open, 0.9)
+		t.complete()
 	case *Gel:
 		unwritten(&t.Places, "doubt", &t.Doubt, 0.3)
 		t.complete()
@@ -70,22 +87,71 @@ func complete(s *Studio, t Thing) {
 	}
 }
 
+// measuredBeamDoubt is that of a modifier whose beam and flux were measured, with another
+// head of the same mount: where the tube sits matters. Common practice, no source.
+const measuredBeamDoubt unit.Stops = 0.2
+
+func (m *Modifier) complete() {
+	usual := unit.Stops(0.5)
+	if m.Beam != nil && m.Wrote("law") && !m.Wrote("beam") {
+		m.Beam = nil // that of what it is like
+	}
+	if m.Beam != nil {
+		usual = measuredBeamDoubt
+		if !m.Wrote("law") {
+			m.Law = 0
+		}
+		if b, passes, err := m.Beam.measure(); err == nil {
+			m.bare, m.behind = b, map[ID]*light.Beam{}
+			if passes > 0 && !m.Wrote("efficiency") {
+				m.Efficiency = passes
+			}
+		}
+	}
+	unwritten(&m.Places, "doubt", &m.Doubt, usual)
+}
+
+// A grid that writes one of cutoff and ratio does not take the other from what it is like.
+func (g *Grid) complete() {
+	unwritten(&g.Places, "open", &g.Open, 0.9)
+	switch {
+	case g.Wrote("cutoff") && !g.Wrote("ratio"):
+		g.Ratio = 0
+	case g.Wrote("ratio") && !g.Wrote("cutoff"):
+		g.Cutoff = 0
+	}
+}
+
 func (h *Head) complete() {
 	unwritten(&h.Places, "tube", &h.Tube, 0.05)
 	dial := DialPercent
 	if f := h.Flash; f != nil {
 		dial = DialFraction
 		unwritten(&f.Places, "efficacy", &f.Efficacy, 35)
+		f.light.complete(f.Spectrum, &f.Kelvin)
 		unwritten(&f.Places, "kelvin", &f.Kelvin, 5600)
+		f.durations()
 		if f.Metered != nil {
 			unwritten(&f.Metered.Places, "at", &f.Metered.At, 2)
 		}
 	}
 	unwritten(&h.Places, "dial", &h.Dial, dial)
 	if l := h.Lamp; l != nil {
+		l.light.complete(l.Spectrum, &l.Kelvin)
 		unwritten(&l.Places, "kelvin", &l.Kelvin, 5600)
 		if l.Range > 0 {
 			unwritten(&l.Places, "step", &l.Step, unit.Stops(0.1))
 		}
+	}
+}
+
+// durations: a flash that writes one of t0.5 and t0.1 does not take the other from what it
+// is like.
+func (f *Flash) durations() {
+	switch {
+	case f.Wrote("t05") && !f.Wrote("t01"):
+		f.T01 = 0
+	case f.Wrote("t01") && !f.Wrote("t05"):
+		f.T05 = 0
 	}
 }

@@ -57,47 +57,6 @@ func TestNorthlightSize(t *testing.T) {
 	}
 }
 
-// Guide numbers of modifiers on 300 Ws at 35 lm s/Ws, in metres at ISO 100: the usual
-// ranges of each type (from memory, no source). Guide number of the far field:
-// GN^2 = 100 I / C. They are what makes an invented modifier believable.
-func TestNorthlightGuideNumbers(t *testing.T) {
-	s := example(t, "northlight.yaml")
-	for _, c := range []struct {
-		id       inventory.ID
-		low, top float64
-	}{
-		{"reflector-18", 45, 60}, {"dish-42", 26, 36}, {"box-60x90", 18, 27}, {"octa-90", 16, 26},
-		{"octa-120", 16, 26}, {"strip-30x120", 14, 23}, {"umbrella-100", 24, 34}, {"snoot-6", 20, 40},
-	} {
-		const far = 100.0 // m: every face is a point from there
-		m := s.Modifier(c.id)
-		gn := far * math.Sqrt(100*300*35*inventory.Throughput(m, nil)*m.Emitter(nil).OnAxis(far)/250)
-		if gn < c.low || gn > c.top {
-			t.Errorf("%s: guide number %.1f m, want %v to %v", c.id, gn, c.low, c.top)
-		}
-	}
-}
-
-// What honeycombs take on the axis, in stops, by their nominal angle; cloth grids take 0.7
-// to 1.5 (from memory, no source). Read at 2 m on reflectors; a cloth grid is read at 2 m too.
-func TestNorthlightGridLosses(t *testing.T) {
-	s := example(t, "northlight.yaml")
-	for _, c := range []struct {
-		grid, mod inventory.ID
-		low, top  unit.Stops
-	}{
-		{"honey-20", "reflector-18", 1, 1.7}, {"honey-30", "reflector-18", 0.7, 1.1}, {"honey-40", "reflector-18", 0.3, 0.7},
-		{"cloth-strip", "strip-30x120", 0.4, 1.5}, {"cloth-box", "box-60x90", 0.4, 1.5},
-	} {
-		m, g := s.Modifier(c.mod), s.Grid(c.grid)
-		open := inventory.Throughput(m, nil) * m.Emitter(nil).OnAxis(2)
-		loss := -unit.StopsOf(inventory.Throughput(m, g) * m.Emitter(g).OnAxis(2) / open)
-		if loss < c.low || loss > c.top {
-			t.Errorf("%s takes %.2f stops, want %.1f to %.1f", c.grid, loss, c.low, c.top)
-		}
-	}
-}
-
 // The studio must be able to do what it is the example for: a classic at f/5.6 to f/8 by
 // flash, within the dial; and a key by lamp at base ISO, f/1.4, 1/125 s, with amber rims
 // from behind within a stop of the key and a deep blue glow at -2.5 stops or more.
@@ -155,6 +114,9 @@ func FuzzLoadFrom(f *testing.F) {
 		f.Add(exampleText(f, name))
 	}
 	f.Add([]byte(smallStudio))
+	f.Add([]byte(lazyStudio))
+	f.Add([]byte(strings.Replace(smallStudio, "efficiency: 75 %, law: 3", lambertian, 1)))
+	f.Add([]byte(strings.Replace(smallStudio, "watts: 100 W}", "watts: 100 W, spectrum: FL2}", 1)))
 	f.Add([]byte("studio: &a [*a]"))
 	f.Fuzz(func(t *testing.T, text []byte) {
 		s, err := inventory.LoadFrom(&source.File{Name: "fuzz.yaml", Text: text})
@@ -172,6 +134,11 @@ func FuzzLoadFrom(f *testing.F) {
 			for _, lamp := range []bool{false, true} {
 				if q, _, ok := h.Output(s, lamp); ok && !(q > 0) || math.IsInf(q, 0) {
 					t.Errorf("%s gives %v", h.ID, q)
+				}
+				for j := range s.Modifiers {
+					if e := h.At(s, lamp, &s.Modifiers[j], nil, 2); !(e >= 0) || math.IsInf(e, 0) {
+						t.Errorf("%s in %s gives %v", h.ID, s.Modifiers[j].ID, e)
+					}
 				}
 			}
 		}

@@ -9,10 +9,11 @@ import (
 
 // Doubt of a head's output, one standard deviation. Flash rated by energy is uncertain by
 // 0.7 stops (efficacy 15 to 50 lm s per Ws round 35); a meter repeats to a tenth. That of
-// rated lumens is common practice, no source.
+// rated lumens and of watts is common practice, no source.
 const (
 	ratedFlashDoubt unit.Stops = 0.7
 	ratedLampDoubt  unit.Stops = 0.3
+	wattsLampDoubt  unit.Stops = 0.5 // watts times what lamps of its kind give
 	meteredDoubt    unit.Stops = 0.1
 )
 
@@ -52,7 +53,11 @@ func (h *Head) lampOutput(s *Studio) (full float64, doubt unit.Stops, ok bool) {
 		full, ok = s.workBack(float64(l.Metered.Lux), l.Metered.With, l.Metered.At)
 		return full, meteredDoubt, ok
 	}
-	return float64(l.Flux), ratedLampDoubt, l.Flux > 0
+	if l.Flux == 0 {
+		full = float64(l.Watts) * float64(l.Efficacy)
+		return full, wattsLampDoubt, full > 0
+	}
+	return float64(l.Flux), ratedLampDoubt, true
 }
 
 // planeConstant is the incident constant of a flat disc, in lx s. A studio that names a
@@ -96,7 +101,21 @@ var shapes = map[string]light.Kind{"rectangle": light.Rect, "octagon": light.Oct
 // the head's output and by Throughput.
 func (m *Modifier) Emitter(g *Grid) light.Emitter {
 	face := light.Face{Kind: shapes[m.Shape], W: float64(m.Face.W), H: float64(m.Face.H)}
+	if m.bare != nil {
+		return light.Emitter{Face: face, Beam: m.beam(g)}
+	}
 	return light.Emitter{Face: face, Law: m.Law, Grid: g.cells()}
+}
+
+// beam is the measured beam behind a grid or none (nil), always the same one for the same two.
+func (m *Modifier) beam(g *Grid) *light.Beam {
+	if g == nil {
+		return m.bare
+	}
+	if b, ok := m.behind[g.ID]; ok {
+		return b
+	}
+	return m.bare.Through(g.cells())
 }
 
 var cells = map[string]light.Cell{"square": light.Square, "hex": light.Hex, "tube": light.Tube}

@@ -174,7 +174,7 @@ func headFacts(s *Studio, h *Head) []string {
 		if h.Flash.T01 > 0 {
 			f = append(f, fmt.Sprintf("t0.1 %v at full", unit.Shutter(h.Flash.T01)))
 		}
-		f = append(f, h.Flash.Kelvin.String())
+		f = append(f, h.colourFact(false))
 		if m, name := s.largest(h); name != "" {
 			f = append(f, fmt.Sprintf("%s at %v, ISO 100, %s", s.fNumber(h.At(s, false, m, nil, listedAt)), listedAt, name))
 		}
@@ -191,15 +191,33 @@ func lampFacts(s *Studio, h *Head, q float64, d unit.Stops) []string {
 		if h.Lamp.Hot {
 			what = "halogen"
 		}
-		return []string{fmt.Sprintf("%s modelling lamp of %v at %v", what, unit.Flux(q), h.Lamp.Kelvin)}
+		return []string{fmt.Sprintf("%s modelling lamp of %v at %v", what, unit.Flux(q), h.colourFact(true))}
 	}
-	f := []string{output(q, "lm", d, h.Lamp.Metered != nil), h.dialFact(true), h.Lamp.Kelvin.String()}
+	f := []string{output(q, "lm", d, h.Lamp.Metered != nil), h.dialFact(true), h.colourFact(true)}
 	if m, name := s.largest(h); name != "" {
 		e := h.At(s, true, m, nil, listedAt)
 		f = append(f, fmt.Sprintf("%v at %v %s, %s at ISO 100, %v",
 			unit.Illuminance(math.Round(e)), listedAt, name, s.fNumber(e*listedTime.True()), listedTime))
 	}
 	return f
+}
+
+// colourFact is the colour of a light: what it was rated at, or what its spectrum gives.
+func (h *Head) colourFact(useLamp bool) string {
+	k := h.Kelvin(useLamp)
+	if !h.measured(useLamp) {
+		return k.String()
+	}
+	s := h.Spectrum(useLamp)
+	return fmt.Sprintf("%.0f K by its spectrum (%s)", math.Round(float64(k)), colour.Quality(&s))
+}
+
+// percent writes a share in whole per cent, or in tenths below ten.
+func percent(s unit.Share) string {
+	if s < 0.1 {
+		return fmt.Sprintf("%.2g %%", 100*float64(s))
+	}
+	return fmt.Sprintf("%.0f %%", 100*float64(s))
 }
 
 func output(q float64, per string, doubt unit.Stops, metered bool) string {
@@ -264,7 +282,7 @@ func modifierFacts(s *Studio, m *Modifier) []string {
 	size := unit.Angle(m.Emitter(nil).AngularSize(float64(keyAt)))
 	f := []string{
 		fmt.Sprintf("%v %s", m.Face, m.Shape),
-		fmt.Sprintf("passes %v", m.Efficiency),
+		"passes " + percent(m.Efficiency),
 		fmt.Sprintf("%.0f deg large at %v", size.Degrees(), keyAt),
 	}
 	heads := 0
@@ -274,6 +292,9 @@ func modifierFacts(s *Studio, m *Modifier) []string {
 		}
 	}
 	f = append(f, fmt.Sprintf("fits %d of %s", heads, plural(len(s.Heads), "head")))
+	if m.bare != nil {
+		f = append(f, fmt.Sprintf("measured beam, half as bright %.0f deg off its axis", m.bare.Half().Degrees()))
+	}
 	if m.MaxLamp > 0 {
 		f = append(f, fmt.Sprintf("lamps up to %v", m.MaxLamp))
 	}
@@ -297,6 +318,9 @@ func gridFacts(s *Studio, g *Grid) []string {
 // gelLight is the light that gels are listed over.
 const gelLight unit.Kelvin = 5600
 
+// visibleClip is how early a channel must clip to be worth saying. Common practice, no source.
+const visibleClip unit.Stops = 0.3
+
 func gelFacts(g *Gel) []string {
 	over, err := colour.Source(gelLight)
 	if err != nil {
@@ -309,6 +333,9 @@ func gelFacts(g *Gel) []string {
 	}
 	look := colour.Look(tint.AtY(1), over.XYZ().AtY(1))
 	f := []string{colour.NameOf(look.H, look.C), fmt.Sprintf("%+.1f stops over %v", float64(unit.StopsOf(tint.Y)), gelLight)}
+	if channel, ahead := colour.Brightest(tint, over.XYZ()); ahead > visibleClip {
+		f = append(f, fmt.Sprintf("%s clips %.1f stops before a white of the same reading", channel, float64(ahead)))
+	}
 	if t, _, ok := colour.CCT(tint); ok {
 		if shift := colour.MiredShift(gelLight, t); math.Abs(float64(shift)) < 250 {
 			f = append(f, fmt.Sprintf("%+.0f mired", float64(shift)))

@@ -75,10 +75,24 @@ func (h *Head) Kelvin(useLamp bool) unit.Kelvin {
 	return 0
 }
 
-// Spectrum is the light of the flash or the lamp with no gel, luminous sum 1, from its
-// colour temperature alone; all zero where the head has no such light. A real tube or LED
-// differs: see colour.Source.
+// Spectrum is the light of the flash or the lamp with no gel, luminous sum 1: as measured,
+// or else from its colour temperature alone, from which a real tube or LED differs (see
+// colour.Source). All zero where the head has no such light.
 func (h *Head) Spectrum(useLamp bool) colour.Spectrum {
+	if h.measured(useLamp) {
+		if useLamp {
+			return *h.Lamp.light.spectrum
+		}
+		return *h.Flash.light.spectrum
+	}
 	sp, _ := colour.Source(h.Kelvin(useLamp))
 	return sp
+}
+
+// measured reports whether the colour of a light is known by its spectrum.
+func (h *Head) measured(useLamp bool) bool {
+	if useLamp {
+		return h.Lamp != nil && h.Lamp.light.spectrum != nil
+	}
+	return h.Flash != nil && h.Flash.light.spectrum != nil
 }

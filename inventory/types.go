@@ -4,6 +4,7 @@ package inventory
 
 import (
 	"falloff/model/colour"
+	"falloff/model/light"
 	"falloff/model/source"
 	"falloff/model/unit"
 )
@@ -16,6 +17,7 @@ type Item struct {
 	source.Places
 	ID      ID         `yaml:"id,required"`
 	Name    string     `yaml:"name,omitempty"`  // how people call it; the ID if empty
+	Like    ID         `yaml:"like,omitempty"`  // a generic item that says what is not written here; see KitDefaults
 	Count   int        `yaml:"count,omitempty"` // 1 if not written
 	Mass    unit.Mass  `yaml:"mass,omitempty"`
 	DayRate unit.Money `yaml:"day_rate,omitempty"`
@@ -113,7 +115,7 @@ type Lens struct {
 // unless Lamp.Main says that it may light a picture.
 type Head struct {
 	Item  `yaml:",inline"`
-	Mount string `yaml:"mount,required"` // modifier mount
+	Mount string `yaml:"mount,omitempty"` // modifier mount; usual if not written
 	Flash *Flash `yaml:"flash,omitempty"`
 	Lamp  *Lamp  `yaml:"lamp,omitempty"`
 	// Tube is the diameter of the bare emitter, a ball that shines all ways. 5 cm if not written.
@@ -130,14 +132,17 @@ type Flash struct {
 	Energy   unit.Energy   `yaml:"energy,omitempty"`
 	Efficacy unit.Efficacy `yaml:"efficacy,omitempty"`
 	Metered  *Metered      `yaml:"metered,omitempty"`
-	Range    unit.Stops    `yaml:"range,required"` // from full power down, positive
-	Step     unit.Stops    `yaml:"step,required"`
+	Range    unit.Stops    `yaml:"range,omitempty"` // from full power down, positive; needed, as is Step
+	Step     unit.Stops    `yaml:"step,omitempty"`
 	T05      unit.Time     `yaml:"t05,omitempty"` // at full power
 	T01      unit.Time     `yaml:"t01,omitempty"`
 	Cutoff   bool          `yaml:"cutoff,omitempty"` // duration shortens with power (IGBT)
 	Recycle  unit.Time     `yaml:"recycle,omitempty"`
-	Kelvin   unit.Kelvin   `yaml:"kelvin,omitempty"` // 5600 K if not written
-	Amps     float64       `yaml:"amps,omitempty"`   // nameplate current
+	Kelvin   unit.Kelvin   `yaml:"kelvin,omitempty"`   // 5600 K if not written
+	Spectrum Spectral      `yaml:"spectrum,omitempty"` // in place of Kelvin, which then follows from it
+	Amps     float64       `yaml:"amps,omitempty"`     // nameplate current
+
+	light lamplight
 }
 
 // Metered is a measured guide number: f-number times metres at ISO 100 and full power,
@@ -149,17 +154,23 @@ type Metered struct {
 	At    unit.Length `yaml:"at,omitempty"` // distance it was read at; 2 m if not written
 }
 
-// Lamp rates a continuous light. Give Flux, or Metered lux with a named modifier.
+// Lamp rates a continuous light. Give Flux, Metered lux with a named modifier, or Watts with
+// Efficacy.
 type Lamp struct {
 	source.Places
-	Flux    unit.Flux   `yaml:"flux,omitempty"`
-	Metered *MeteredLux `yaml:"metered,omitempty"`
-	Watts   unit.Power  `yaml:"watts,omitempty"`
-	Main    bool        `yaml:"main,omitempty"`   // bright and steady enough to photograph by
-	Range   unit.Stops  `yaml:"range,omitempty"`  // how far it dims; 0: not at all
-	Step    unit.Stops  `yaml:"step,omitempty"`   // 0.1 stops if not written
-	Kelvin  unit.Kelvin `yaml:"kelvin,omitempty"` // 5600 K if not written
-	Hot     bool        `yaml:"hot,omitempty"`    // halogen: heat cautions apply
+	Flux     unit.Flux     `yaml:"flux,omitempty"`
+	Metered  *MeteredLux   `yaml:"metered,omitempty"`
+	Watts    unit.Power    `yaml:"watts,omitempty"`
+	Efficacy unit.Efficacy `yaml:"efficacy,omitempty"` // lm per W, where Flux is not known
+	Main     bool          `yaml:"main,omitempty"`     // bright and steady enough to photograph by
+	Range    unit.Stops    `yaml:"range,omitempty"`    // how far it dims; 0: not at all
+	Step     unit.Stops    `yaml:"step,omitempty"`     // 0.1 stops if not written
+	Kelvin   unit.Kelvin   `yaml:"kelvin,omitempty"`   // 5600 K if not written
+	// Spectrum is in place of Kelvin, which then follows from it.
+	Spectrum Spectral `yaml:"spectrum,omitempty"`
+	Hot      bool     `yaml:"hot,omitempty"` // halogen: heat cautions apply
+
+	light lamplight
 }
 
 type MeteredLux struct {
@@ -170,26 +181,31 @@ type MeteredLux struct {
 }
 
 // Modifier is a luminous face. Efficiency is the share of the head's light that leaves it.
-// Law is the exponent of the cosine of its luminance: 0 for a diffuse front.
+// Law is the exponent of the cosine of its luminance: 0 for a diffuse front. A measured Beam
+// takes the place of Law and, if it knows its lamp, of Efficiency.
 type Modifier struct {
 	Item       `yaml:",inline"`
-	Type       string      `yaml:"type,required"`  // softbox, strip, octabox, dish, reflector, umbrella, snoot, lantern, panel
-	Fits       []string    `yaml:"fits,required"`  // mounts
-	Shape      string      `yaml:"shape,required"` // rectangle, octagon, disc
-	Face       unit.Size   `yaml:"face,required"`  // width x height as it stands; one size for discs
+	Type       string      `yaml:"type,omitempty"`  // softbox, strip, octabox, dish, reflector, umbrella, snoot, lantern, panel
+	Fits       []string    `yaml:"fits,omitempty"`  // mounts; those of all heads if not written
+	Shape      string      `yaml:"shape,omitempty"` // rectangle, octagon, disc
+	Face       unit.Size   `yaml:"face,omitempty"`  // width x height as it stands; one size for discs
 	Depth      unit.Length `yaml:"depth,omitempty"`
-	Efficiency unit.Share  `yaml:"efficiency,required"`
+	Efficiency unit.Share  `yaml:"efficiency,omitempty"` // needed save with a beam that knows its lamp
 	Law        float64     `yaml:"law,omitempty"`
-	Doubt      unit.Stops  `yaml:"doubt,omitempty"` // 0.5 if not written
+	Beam       *BeamTable  `yaml:"beam,omitempty"`
+	Doubt      unit.Stops  `yaml:"doubt,omitempty"` // 0.5 if not written, 0.2 with a beam
 	MaxLamp    unit.Power  `yaml:"max_lamp,omitempty"`
 	GelAt      string      `yaml:"gel_at,omitempty"` // "front" (default for reflectors, dishes and snoots), "tube" (default for the rest), "no"
+
+	bare   *light.Beam        // measured once
+	behind map[ID]*light.Beam // the same behind each grid that fits
 }
 
 // Grid sits on named modifiers. Give its cut-off (full angle) or its cell ratio.
 type Grid struct {
 	Item   `yaml:",inline"`
-	Fits   []ID       `yaml:"fits,required"`
-	Cell   string     `yaml:"cell,required"`    // square, hex, tube
+	Fits   []ID       `yaml:"fits,omitempty"`
+	Cell   string     `yaml:"cell,omitempty"`   // square, hex, tube
 	Cutoff unit.Angle `yaml:"cutoff,omitempty"` // full angle beyond which no light passes
 	Ratio  float64    `yaml:"ratio,omitempty"`  // cell depth / width
 	Open   unit.Share `yaml:"open,omitempty"`   // light passed straight on; 90 % if not written
@@ -211,31 +227,31 @@ type Gel struct {
 // mirror direction, as on silver; 0 if not written.
 type Card struct {
 	Item        `yaml:",inline"`
-	Face        unit.Size  `yaml:"face,required"`
-	Reflectance unit.Share `yaml:"reflectance,required"`
+	Face        unit.Size  `yaml:"face,omitempty"`
+	Reflectance unit.Share `yaml:"reflectance,omitempty"`
 	Mirror      unit.Share `yaml:"mirror,omitempty"`
 }
 
 type Stand struct {
 	Item   `yaml:",inline"`
 	Lowest unit.Length `yaml:"lowest,omitempty"` // a third of height, to the centimetre, if not written
-	Height unit.Length `yaml:"height,required"`  // highest
-	Load   unit.Mass   `yaml:"load,required"`
+	Height unit.Length `yaml:"height,omitempty"` // highest
+	Load   unit.Mass   `yaml:"load,omitempty"`
 	Foot   unit.Length `yaml:"foot,omitempty"` // radius of the feet; 0.45 m if not written
 }
 
 // Boom is an arm that goes on a stand.
 type Boom struct {
 	Item  `yaml:",inline"`
-	Reach unit.Length `yaml:"reach,required"` // from the stand to the head
-	Tail  unit.Length `yaml:"tail,omitempty"` // from the stand to the counterweight; 2/5 of reach if not written
-	Load  unit.Mass   `yaml:"load,required"`  // at the tip
+	Reach unit.Length `yaml:"reach,omitempty"` // from the stand to the head
+	Tail  unit.Length `yaml:"tail,omitempty"`  // from the stand to the counterweight; 2/5 of reach if not written
+	Load  unit.Mass   `yaml:"load,omitempty"`  // at the tip
 }
 
 type Backdrop struct {
 	Item        `yaml:",inline"`
-	Reflectance unit.Share  `yaml:"reflectance,required"`
-	Width       unit.Length `yaml:"width,required"`
+	Reflectance unit.Share  `yaml:"reflectance,omitempty"`
+	Width       unit.Length `yaml:"width,omitempty"`
 	Drop        unit.Length `yaml:"drop,omitempty"` // hanging height; the room's if not written
 }
 

@@ -56,6 +56,7 @@ var (
 	meterAt      = span[unit.Length]{0.2, 20}
 	lux          = span[unit.Illuminance]{0.1, 1e7}
 	flux         = span[unit.Flux]{1, 5e6}
+	lampEfficacy = span[unit.Efficacy]{1, 300}
 	watts        = span[unit.Power]{0.1, 24_000}
 	faceSide     = span[unit.Length]{0.01, 8}
 	depth        = span[unit.Length]{0, 3}
@@ -154,6 +155,7 @@ func (s *Studio) check() error {
 	for t := range s.Things() {
 		c.who = whoIs(t)
 		c.item(t.item())
+		c.like(t)
 		c.thing(s, t)
 	}
 	return c.errs.Err()
@@ -258,18 +260,30 @@ func (c *checker) thing(s *Studio, t Thing) {
 	case *Gel:
 		c.gel(t)
 	case *Card:
-		c.face(&t.Places, t.Face, cardSide)
-		within(c, &t.Places, "reflectance", t.Reflectance, anyShare)
+		if c.needs(&t.Places, "face", t.Face.W > 0) {
+			c.face(&t.Places, t.Face, cardSide)
+		}
+		if c.needs(&t.Places, "reflectance", t.Reflectance > 0) {
+			within(c, &t.Places, "reflectance", t.Reflectance, anyShare)
+		}
 		within(c, &t.Places, "mirror", t.Mirror, anyShare)
 	case *Stand:
 		c.stand(t)
 	case *Boom:
-		within(c, &t.Places, "reach", t.Reach, boomReach)
+		if c.needs(&t.Places, "reach", t.Reach > 0) {
+			within(c, &t.Places, "reach", t.Reach, boomReach)
+		}
 		ifWritten(c, &t.Places, "tail", t.Tail, boomReach)
-		within(c, &t.Places, "load", t.Load, someMass)
+		if c.needs(&t.Places, "load", t.Load > 0) {
+			within(c, &t.Places, "load", t.Load, someMass)
+		}
 	case *Backdrop:
-		within(c, &t.Places, "reflectance", t.Reflectance, anyShare)
-		within(c, &t.Places, "width", t.Width, paperWidth)
+		if c.needs(&t.Places, "reflectance", t.Reflectance > 0) {
+			within(c, &t.Places, "reflectance", t.Reflectance, anyShare)
+		}
+		if c.needs(&t.Places, "width", t.Width > 0) {
+			within(c, &t.Places, "width", t.Width, paperWidth)
+		}
 		within(c, &t.Places, "drop", t.Drop, paperDrop)
 	case *Trigger:
 		if t.Fires < 1 || t.Fires > 1000 {
@@ -357,7 +371,7 @@ func (c *checker) flash(s *Studio, h *Head, f *Flash) {
 		c.say(p, "flash.t01", "%v is shorter than t05, %v; t0.1 is the longer of the two", f.T01, f.T05)
 	}
 	ifWritten(c, p, "flash.recycle", f.Recycle, recycle)
-	within(c, p, "flash.kelvin", f.Kelvin, warmth)
+	c.spectrum(p, "flash", f.Spectrum, f.Kelvin)
 	ifWritten(c, p, "flash.amps", f.Amps, current)
 }
 
@@ -372,8 +386,10 @@ func (c *checker) lamp(s *Studio, h *Head, l *Lamp) {
 		within(c, &m.Places, "lamp.metered.lux", m.Lux, lux)
 		within(c, &m.Places, "lamp.metered.at", m.At, meterAt)
 		c.meteredWith(s, h, &m.Places, "lamp.metered.with", m.With)
+	case !wrote && l.Watts > 0 && l.Efficacy > 0:
+		within(c, p, "lamp.efficacy", l.Efficacy, lampEfficacy)
 	case !wrote:
-		c.say(p, "lamp", "give its flux, or metered lux with a named modifier")
+		c.say(p, "lamp", "give its flux, metered lux with a named modifier, or watts with an efficacy as in 80 lm/W")
 	default:
 		within(c, p, "lamp.flux", l.Flux, flux)
 	}
@@ -381,15 +397,15 @@ func (c *checker) lamp(s *Studio, h *Head, l *Lamp) {
 	if l.Range != 0 || p.Wrote("range") {
 		c.dial(p, "lamp", l.Range, l.Step)
 	}
-	within(c, p, "lamp.kelvin", l.Kelvin, warmth)
+	c.spectrum(p, "lamp", l.Spectrum, l.Kelvin)
 }
 
 // dial checks a power range and its step together.
 func (c *checker) dial(p *source.Places, what string, reach, step unit.Stops) {
-	if !within(c, p, what+".range", reach, powerRange) || reach == 0 {
+	if !c.needs(p, what+".range", reach > 0) || !within(c, p, what+".range", reach, powerRange) || reach == 0 {
 		return
 	}
-	if within(c, p, what+".step", step, powerStep) && step > reach {
+	if c.needs(p, what+".step", step > 0) && within(c, p, what+".step", step, powerStep) && step > reach {
 		c.say(p, what+".step", "%s is more than the range, %s", unsigned(step), unsigned(reach))
 	}
 }
@@ -407,9 +423,9 @@ func (c *checker) meteredWith(s *Studio, h *Head, p *source.Places, key string, 
 
 func (c *checker) modifier(m *Modifier) {
 	p := &m.Places
-	known := c.oneOf(p, "type", m.Type, modifierTypeNames...)
-	shaped := c.oneOf(p, "shape", m.Shape, "rectangle", "octagon", "disc")
-	if c.face(p, m.Face, faceSide) && shaped && m.Shape != "rectangle" && m.Face.W != m.Face.H {
+	known := c.needs(p, "type", m.Type != "") && c.oneOf(p, "type", m.Type, modifierTypeNames...)
+	shaped := c.needs(p, "shape", m.Shape != "") && c.oneOf(p, "shape", m.Shape, "rectangle", "octagon", "disc")
+	if c.needs(p, "face", m.Face.W > 0) && c.face(p, m.Face, faceSide) && shaped && m.Shape != "rectangle" && m.Face.W != m.Face.H {
 		c.say(p, "face", "%s %s of %v; its two sizes must be equal", article(m.Shape), m.Shape, m.Face)
 	}
 	if len(m.Fits) == 0 {
@@ -419,7 +435,7 @@ func (c *checker) modifier(m *Modifier) {
 		c.mount(p, "fits", f)
 	}
 	within(c, p, "depth", m.Depth, depth)
-	within(c, p, "efficiency", m.Efficiency, someShare)
+	c.beam(m)
 	within(c, p, "law", m.Law, lawExponent)
 	within(c, p, "doubt", m.Doubt, doubt)
 	ifWritten(c, p, "max_lamp", m.MaxLamp, watts)
@@ -442,7 +458,9 @@ func (c *checker) grid(s *Studio, g *Grid) {
 			c.missing(p, "fits", "modifier", id, ids(s.Shelf().Modifiers))
 		}
 	}
-	c.oneOf(p, "cell", g.Cell, "square", "hex", "tube")
+	if c.needs(p, "cell", g.Cell != "") {
+		c.oneOf(p, "cell", g.Cell, "square", "hex", "tube")
+	}
 	switch byAngle, byRatio := g.Cutoff != 0 || p.Wrote("cutoff"), g.Ratio != 0 || p.Wrote("ratio"); {
 	case byAngle && byRatio:
 		c.say(p, "ratio", "give cutoff or ratio, not both")
@@ -483,11 +501,13 @@ func (c *checker) gel(g *Gel) {
 
 func (c *checker) stand(st *Stand) {
 	p := &st.Places
-	ok := within(c, p, "height", st.Height, standHeight)
+	ok := c.needs(p, "height", st.Height > 0) && within(c, p, "height", st.Height, standHeight)
 	ok = ifWritten(c, p, "lowest", st.Lowest, standHeight) && ok
 	if ok && st.Lowest > st.Height {
 		c.say(p, "lowest", "%v is above height, %v", st.Lowest, st.Height)
 	}
-	within(c, p, "load", st.Load, someMass)
+	if c.needs(p, "load", st.Load > 0) {
+		within(c, p, "load", st.Load, someMass)
+	}
 	within(c, p, "foot", st.Foot, footRadius)
 }

@@ -1,6 +1,7 @@
 package solver
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -474,9 +475,10 @@ func (l *lattice) whites(r inventory.Role) (out []white) {
 	return out
 }
 
-// heat is a class of lights of one colour temperature.
+// heat is a class of lights of one spectrum.
 type heat struct {
 	lit      sat.Lit // the role's light is of this class
+	kelvin   unit.Kelvin
 	spectrum colour.Spectrum
 	xyz      colour.XYZ
 }
@@ -487,20 +489,18 @@ func (l *lattice) heats(r inventory.Role) []*heat {
 		return l.heat[r]
 	}
 	v := l.roles[r]
-	by := map[unit.Kelvin]*heat{}
-	var order []unit.Kelvin
+	by := map[colour.Spectrum]*heat{}
 	for i, h := range l.shelf.Heads {
 		for _, lamp := range []bool{false, true} {
-			k := h.Kelvin(lamp)
-			if k == 0 || lamp && !h.Lamp.Main {
+			if h.Kelvin(lamp) == 0 || lamp && !h.Lamp.Main {
 				continue // no such light, or a modelling lamp
 			}
-			c := by[k]
+			s := h.Spectrum(lamp)
+			c := by[s]
 			if c == nil {
-				s := h.Spectrum(lamp)
-				c = &heat{lit: l.p.Var(), spectrum: s, xyz: s.XYZ()}
-				by[k] = c
-				order = append(order, k)
+				c = &heat{lit: l.p.Var(), kelvin: h.Kelvin(lamp), spectrum: s, xyz: s.XYZ()}
+				by[s] = c
+				l.heat[r] = append(l.heat[r], c)
 			}
 			is := v.flash
 			if lamp {
@@ -509,10 +509,7 @@ func (l *lattice) heats(r inventory.Role) []*heat {
 			l.p.Add(v.heads[i].Not(), is.Not(), c.lit)
 		}
 	}
-	slices.Sort(order)
-	for _, k := range order {
-		l.heat[r] = append(l.heat[r], by[k])
-	}
+	slices.SortStableFunc(l.heat[r], func(a, b *heat) int { return cmp.Compare(a.kelvin, b.kelvin) })
 	return l.heat[r]
 }
 

@@ -119,35 +119,18 @@ func TestSource(t *testing.T) {
 	}
 }
 
-// sRGB primaries and mixtures in Oklab: colorjs.io 0.7.1 and culori 4.0.2 to four
-// places, which round to 5e-5; Lab and Luv with D65 from colorjs.io.
-func TestSRGBHues(t *testing.T) {
-	for _, w := range []struct{ r, g, b, lab, luv, oklab float64 }{
-		{1, 0, 0, 39.9999, 12.1771, 29.2339},
-		{0, 0, 1, 306.2888, 265.8743, 264.0520},
-		{0, .5, 1, 285.0298, 255.5095, 256.2152},
-		{1, .5, 0, 59.7886, 29.9437, 52.7757},
-		{1, 0, 1, 328.2341, 307.7150, 328.3634},
-		{0, 1, 1, 196.3765, 192.1771, 194.7690},
-	} {
-		c := colorful.Color{R: w.r, G: w.g, B: w.b}
-		r, g, b := c.LinearRgb()
-		// IEC 61966-2-1, unrounded.
-		light := colour.XYZ{
-			X: 0.41239079926595934*r + 0.357584339383878*g + 0.1804807884018343*b,
-			Y: 0.21263900587151027*r + 0.715168678767756*g + 0.07219231536073371*b,
-			Z: 0.01933081871559182*r + 0.11919477979462598*g + 0.9505321522496607*b,
-		}
+// go-colorful, another implementation, with the older matrix of Oklab: hue within 0.05 deg.
+func TestAgainstGoColorful(t *testing.T) {
+	for _, w := range []colorful.Color{{R: 1}, {B: 1}, {G: .5, B: 1}, {R: 1, G: .5}, {R: 1, B: 1}, {G: 1, B: 1}, {R: .2, G: .6, B: .4}} {
+		r, g, b := w.LinearRgb()
+		light := linearSRGB(r, g, b)
 		look := colour.Look(light, colour.D65)
-		closeTo(t, "OkLch hue", look.H, w.oklab, 1e-3)
-		// Another implementation, with the older matrix of Oklab.
-		_, chroma, h := c.OkLch()
+		_, chroma, h := w.OkLch()
 		closeTo(t, "go-colorful OkLch hue", look.H, h, 0.05)
 		closeTo(t, "go-colorful OkLch chroma", look.C, chroma, 1e-3)
 		_, p, q := colour.Lab(light, colour.D65)
-		closeTo(t, "Lab hue", colour.HueAngle(p, q), w.lab, 0.01)
-		_, p, q = colour.Luv(light, colour.D65)
-		closeTo(t, "Luv hue", colour.HueAngle(p, q), w.luv, 0.01)
+		hue, _, _ := w.HclWhiteRef([3]float64{0.95047, 1, 1.08883})
+		closeTo(t, "go-colorful Lab hue off by", colour.HueDistance(colour.HueAngle(p, q), hue), 0, 0.05)
 		ch := colour.Channels(light, colour.D65)
 		for i, v := range []float64{r, g, b} {
 			closeTo(t, "channel", ch[i], v, 1e-6)
@@ -156,7 +139,7 @@ func TestSRGBHues(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		for i, v := range []float64{swatch.R - w.r, swatch.G - w.g, swatch.B - w.b} {
+		for i, v := range []float64{swatch.R - w.R, swatch.G - w.G, swatch.B - w.B} {
 			closeTo(t, fmt.Sprint("swatch channel ", i), v, 0, 0.5/255+1e-6) // eight bits
 		}
 	}
@@ -380,5 +363,65 @@ func TestTables(t *testing.T) {
 		if _, err := colour.NewGel(bad.nm, bad.v); err == nil || err.Error() != bad.want {
 			t.Errorf("error %q, want %q", err, bad.want)
 		}
+	}
+}
+
+// What a camera records of a light within its range is that light; past it, the clamp of
+// go-colorful in linear sRGB is an independent computation.
+func TestRecorded(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		var c [3]float64
+		for i := range c {
+			c[i] = rapid.Float64Range(-0.2, 3).Draw(t, "channel")
+		}
+		x, y, z := colorful.LinearRgbToXyz(c[0], c[1], c[2])
+		light := colour.XYZ{X: x, Y: y, Z: z}
+		got := colour.Channels(colour.Recorded(light, colour.D65), colour.D65)
+		for i, v := range c {
+			// The two libraries' matrices agree to five places.
+			if want := min(1, max(0, v)); math.Abs(got[i]-want) > 2e-4 {
+				t.Fatalf("%v recorded as %v", c, got)
+			}
+		}
+	})
+	// A red gel over its range turns toward orange or pink (common practice, no source).
+	s, _ := colour.Source(5600)
+	gel, _ := colour.GenericGelByName("primary red")
+	white := s.XYZ()
+	white = white.AtY(1)
+	light := colour.Tint(&s, &gel)
+	spill := white.Scale(1.0 / 64)
+	best := colour.Look(colour.Recorded(light.AtY(0.2).Add(spill), white), white)
+	over := colour.Look(colour.Recorded(light.AtY(2).Add(spill.Scale(8)), white), white)
+	if w := colour.NameOf(over.H, over.C); colour.NameOf(best.H, best.C) != "red" || w != "rose" && w != "orange" && w != "pink" {
+		t.Errorf("a red looks %+v, and clipped %+v", best, over)
+	}
+}
+
+// How far under white's clipping point a gel must be metered to keep its colour: yellow and
+// amber up to a stop, red and blue 1.5 to 3 (from memory), a deep blue that passes 45 % of the
+// blue and 2 % of the light up to 4.5 (from memory), give or take the half stop that a
+// stand-in camera is uncertain by.
+func TestBrightest(t *testing.T) {
+	s, _ := colour.Source(5600)
+	white := s.XYZ()
+	for _, c := range []struct {
+		gel, channel string
+		low, high    unit.Stops
+	}{
+		{"straw", "red", 0, 1}, {"amber", "red", 0, 1}, {"primary red", "red", 1.5, 3}, {"deep blue", "blue", 1.5, 4.5},
+		{"primary green", "green", 0, 1.5},
+	} {
+		gel, ok := colour.GenericGelByName(c.gel)
+		if !ok {
+			t.Fatal(c.gel)
+		}
+		channel, over := colour.Brightest(colour.Tint(&s, &gel), white)
+		if channel != c.channel || over < c.low-0.5 || over > c.high+0.5 {
+			t.Errorf("%s: %s is %.2f stops over, want %s by %v to %v", c.gel, channel, float64(over), c.channel, c.low, c.high)
+		}
+	}
+	if _, over := colour.Brightest(white, white); math.Abs(float64(over)) > 1e-9 {
+		t.Errorf("white is %v over itself", over)
 	}
 }

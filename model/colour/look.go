@@ -3,6 +3,8 @@ package colour
 import (
 	"fmt"
 	"math"
+
+	"falloff/model/unit"
 )
 
 // LCh is a light as seen beside a white, in Oklab: lightness L (1 for the white),
@@ -77,6 +79,7 @@ var (
 	catToOklab = oklabCones.times(&fromCat16)
 	fromSRGB   = srgbPrimaries.inverse()
 	catToRGB   = fromSRGB.times(&fromCat16)
+	rgbToCat   = cat16.times(&srgbPrimaries)
 )
 
 var d65Cones = func() [3]float64 {
@@ -137,4 +140,35 @@ func Swatch(light, white XYZ) string {
 		code[i] = int(math.Round(255 * c))
 	}
 	return fmt.Sprintf("#%02x%02x%02x", code[0], code[1], code[2])
+}
+
+// Recorded is a light as a camera keeps it that is balanced for a white: each of its
+// channels is cut off at 0 and at 1, where the white itself is 1 (see Channels). Past that
+// a strong colour turns pale and its hue moves toward that of the channels that are left.
+func Recorded(light, white XYZ) XYZ {
+	c := Channels(light, white)
+	for i := range c {
+		c[i] = min(1, max(0, c[i]))
+	}
+	x, y, z := rgbToCat.of(XYZ{c[0], c[1], c[2]})
+	wr, wg, wb := cat16.of(white)
+	x, y, z = fromCat16.of(XYZ{x / d65Cones[0] * wr, y / d65Cones[1] * wg, z / d65Cones[2] * wb})
+	return XYZ{x, y, z}
+}
+
+// Brightest is the channel of a light that clips first beside a white: "red", "green" or
+// "blue", and how far it stands over a white of the same illuminance, in stops. A light that
+// a meter reads as so many stops under the white's clipping point just fills that channel.
+//
+// The channels are those of linear sRGB, which stands in for a camera: a sensor behind its
+// own filters differs by up to half a stop for strong colours (common practice, no source).
+func Brightest(light, white XYZ) (channel string, over unit.Stops) {
+	c := Channels(light.AtY(1), white.AtY(1))
+	best := 0
+	for i := range c {
+		if c[i] > c[best] {
+			best = i
+		}
+	}
+	return [...]string{"red", "green", "blue"}[best], unit.StopsOf(c[best])
 }

@@ -2,6 +2,7 @@ package colour
 
 import (
 	_ "embed"
+	"fmt"
 	"math"
 	"sync"
 
@@ -120,4 +121,18 @@ func (l *scene) adapt(from *scene, s uvY) (u, v float64) {
 func (l *scene) uvw(u, v, y float64) [3]float64 {
 	w := 25*math.Cbrt(y) - 17
 	return [3]float64{13 * w * (u - l.u), 13 * w * (v - l.v), w}
+}
+
+// Quality says in a line how well a light renders: "Duv +0.002, Ra 64, R9 -84, Rf 70,
+// Rg 86"; only its Duv where it is too far from white for the rest.
+func Quality(s *Spectrum) string {
+	_, duv, _ := CCT(s.XYZ())
+	text := fmt.Sprintf("Duv %+.3f", duv)
+	if r, ok := CRI(s); ok {
+		text += fmt.Sprintf(", Ra %.0f, R9 %.0f", r.Ra, r.R9())
+	}
+	if f, ok := TM30(s); ok {
+		text += fmt.Sprintf(", Rf %.0f, Rg %.0f", f.Rf, f.Rg)
+	}
+	return text
 }

@@ -36,11 +36,14 @@ const noise = 0.01
 //
 // Steps may be uneven: straight lines join the points and the end values hold beyond the
 // ends. The points must reach from 400 to 700 nm. Values down to 1 % of the peak below 0
-// are noise and read as 0. The error is a source.Error; nothing is read from a file that
+// are noise and read as 0. Headings that speak of transmittance or reflectance are refused. The error is a source.Error; nothing is read from a file that
 // has one.
 func ReadSpectrum(f *source.File) (Spectrum, error) {
 	m, err := readMeasured(f)
 	if err != nil {
+		return Spectrum{}, err
+	}
+	if err := m.speaksOf("a power", "transmi", "reflect", "density", "absorb"); err != nil {
 		return Spectrum{}, err
 	}
 	peak := 0.0
@@ -74,12 +77,10 @@ func ReadTransmittance(f *source.File) (Gel, error) {
 	if err != nil {
 		return Gel{}, err
 	}
-	head := strings.ToLower(m.heading)
-	for _, other := range []string{"density", "absorb", "reflect"} {
-		if strings.Contains(head, other) {
-			return Gel{}, m.fault(m.headingAt, "", "the heading says %q where transmittance was expected", m.heading)
-		}
+	if err := m.speaksOf("transmittance", "density", "absorb", "reflect"); err != nil {
+		return Gel{}, err
 	}
+	head := strings.ToLower(m.heading)
 	full, hint := m.full, ""
 	if strings.Contains(head, "%") || strings.Contains(head, "percent") || strings.Contains(head, "per cent") {
 		full = 100
@@ -105,6 +106,17 @@ func ReadTransmittance(f *source.File) (Gel, error) {
 		return Gel{}, m.fault(source.Place{}, "", "%s", err)
 	}
 	return g, nil
+}
+
+// speaksOf faults a heading that names some other quantity.
+func (m *measured) speaksOf(expected string, others ...string) error {
+	head := strings.ToLower(m.heading)
+	for _, other := range others {
+		if strings.Contains(head, other) {
+			return m.fault(m.headingAt, "", "the heading says %q where %s was expected", m.heading, expected)
+		}
+	}
+	return nil
 }
 
 // measured is what a spectrum file holds.

@@ -121,11 +121,30 @@ func (s *Sweep) ratio(q, n geom.Vec, r receiver) unit.Interval {
 		return a.ratio(q, n, r).Hull(b.ratio(q, n, r))
 	}
 	if s.axis.hi == 0 {
-		t := s.e.accuracy()
-		s.axis = iv{s.d.lo * s.d.lo * s.e.OnAxis(s.d.lo) * (1 - t), s.d.hi * s.d.hi * s.e.OnAxis(s.d.hi) * (1 + t)}
+		s.axis = s.onAxis()
 	}
 	f := s.bound(q, n, r, true)
 	return iv{f.lo / s.axis.hi, f.hi / s.axis.lo}.interval()
+}
+
+// onAxis is the range of D^2 OnAxis(D). Where that may fall, the light itself does not rise
+// with the distance: over a short step it lies between its ends.
+func (s *Sweep) onAxis() iv {
+	e := &s.e
+	t := e.accuracy()
+	if e.Beam == nil || e.Beam.falling {
+		return iv{s.d.lo * s.d.lo * e.OnAxis(s.d.lo) * (1 - t), s.d.hi * s.d.hi * e.OnAxis(s.d.hi) * (1 + t)}
+	}
+	const steps = 6
+	r := iv{math.Inf(1), 0}
+	near, here := s.d.lo, e.OnAxis(s.d.lo)
+	for i := range steps {
+		far := s.d.lo + (s.d.hi-s.d.lo)*float64(i+1)/steps
+		there := e.OnAxis(far)
+		r = r.hull(iv{near * near * there * (1 - t), far * far * here * (1 + t)})
+		near, here = far, there
+	}
+	return r
 }
 
 // slack is far above the rounding of the few hundred operations behind a bound, each
@@ -139,6 +158,8 @@ func (a iv) interval() unit.Interval {
 // accuracy is the relative error that Illuminance may have against the exact integral.
 func (e Emitter) accuracy() float64 {
 	switch {
+	case e.Face.Kind != Ball && e.Beam != nil:
+		return 2e-3
 	case e.Face.Kind == Ball || (e.Law == 0 && !e.gridded() && e.Face.Kind != Disc):
 		return 1e-9
 	case !e.gridded() && e.Law == 0:
@@ -297,8 +318,8 @@ func (v *sight) part(c *cell) (p part) {
 	f := v.e.throw(p.t2, h0, h1)
 	p.bare = f.hi
 	p.f = iv{f.lo * max(0, p.g.lo), f.hi * p.g.hi}
-	if v.e.gridded() {
-		t := v.e.Grid.passes(tx, ty, h0, h1)
+	if v.e.screened() {
+		t := v.e.passes(tx, ty, h0, h1)
 		p.f = iv{p.f.lo * t.lo, 0}
 		if t.hi > 0 {
 			p.f.hi = f.hi * p.g.hi * t.hi
@@ -398,7 +419,7 @@ func (s *Sweep) bound(q, n geom.Vec, r receiver, squared bool) iv {
 	}
 	var f iv
 	done := false
-	if !s.e.gridded() && !whole.straddles && v.h.lo > 0 {
+	if !s.e.screened() && !whole.straddles && v.h.lo > 0 {
 		f, done = v.overNodes(&whole, a, b, squared)
 	}
 	if !done {
@@ -515,7 +536,7 @@ func (v *sight) overRegions(squared bool) iv {
 	var parts [20]part
 	cells := v.e.regions(buf[:0])
 	var f iv
-	usable := (v.h.lo > 0 || !v.e.gridded()) && (v.r == fixed || v.dist.lo > 0)
+	usable := (v.h.lo > 0 || !v.e.screened()) && (v.r == fixed || v.dist.lo > 0)
 	for i := range cells {
 		parts[i] = v.part(&cells[i])
 		f.lo += cells[i].w * parts[i].f.lo
@@ -523,7 +544,7 @@ func (v *sight) overRegions(squared bool) iv {
 		usable = usable && parts[i].r2.lo > 0
 	}
 	if !usable {
-		if v.e.Face.Kind == Disc {
+		if v.e.polygonal() {
 			f = iv{f.lo * (1 - discCells), f.hi * (1 + discCells)}
 		}
 		if squared {
@@ -533,7 +554,7 @@ func (v *sight) overRegions(squared bool) iv {
 	}
 	k := v.slopes()
 	var grad [3]iv
-	if v.e.Face.Kind == Disc {
+	if v.e.polygonal() {
 		f = iv{f.lo * (1 - discCells), f.hi * (1 + discCells)}
 	}
 	for i := range cells {
@@ -541,7 +562,7 @@ func (v *sight) overRegions(squared bool) iv {
 			v.slope(&k, &cells[i], &parts[i], squared, &grad)
 		}
 	}
-	if v.e.Face.Kind == Disc {
+	if v.e.polygonal() {
 		for i, g := range grad {
 			grad[i] = g.pad(discCells * g.magnitude())
 		}
@@ -555,6 +576,8 @@ func (v *sight) overRegions(squared bool) iv {
 // discCells: where a disc is cut it is integrated as a polygon of 14 corners or more and its
 // area, whose shares of the cells differ by under 1 % from the disc's.
 const discCells = 0.01
+
+func (e *Emitter) polygonal() bool { return e.Face.Kind == Disc && e.Beam == nil }
 
 // slope adds the share of a cell times the derivatives of its kernel, term by term:
 // cos^m/r^4 [h g' + (1+m) h' g - (4+m) h g rho'/r^2], which stays finite at the cut-offs.
@@ -585,7 +608,7 @@ func (v *sight) slope(k *slopes, c *cell, p *part, squared bool, sum *[3]iv) {
 	hg := k.hb.mul(g)
 	var t ball
 	var dt [3]ball
-	grid := v.e.gridded()
+	grid := v.e.screened()
 	if grid {
 		t, dt = v.gridSlopes(k, c)
 	}
@@ -615,8 +638,8 @@ func (v *sight) gridSlopes(k *slopes, c *cell) (t ball, dt [3]ball) {
 	ox, oy := iv{v.x.lo - c.x1, v.x.hi - c.x0}.pad(v.room), iv{v.y.lo - c.y1, v.y.hi - c.y0}.pad(v.room)
 	inv := iv{1 / v.h.hi, 1 / v.h.lo}
 	tx, ty := ox.mul(inv), oy.mul(inv)
-	t = v.e.Grid.bounds(tx, ty).ball()
-	gx, gy := v.e.Grid.gradient(tx, ty)
+	passed, gx, gy := v.e.screenSlopes(tx, ty)
+	t = passed.ball()
 	bx, by := tx.ball(), ty.ball()
 	qx := [3]ball{{}, k.out.neg(), {}}
 	qy := [3]ball{{}, k.sx.neg(), k.o.neg()}

@@ -57,11 +57,13 @@ func (f Face) half() (a, b float64) {
 
 // Emitter is a face with its directional law and its grid: luminance L0 cos^Law of the
 // angle from the face normal, times the transmission of the grid. Law 0 is Lambertian;
-// Law is 0..20. A Ball has neither law nor grid: both are ignored.
+// Law is 0..20. A measured Beam takes the place of both: then Law is 0 and there is no Grid
+// (see Beam.Through). A Ball has none of the three: they are ignored.
 type Emitter struct {
 	Face Face
 	Law  float64
 	Grid Grid
+	Beam *Beam // nil: none was measured
 }
 
 // Pose places a face: its centre and a point on its axis, which must differ. The face axes
@@ -73,7 +75,7 @@ type Pose struct{ At, Aim geom.Vec }
 func (e Emitter) peak() float64 { return (e.Law + 2) / (2 * math.Pi * e.Face.Area()) }
 
 func (e Emitter) gridded() bool {
-	return e.Face.Kind != Ball && e.Grid.Cell != NoGrid && e.Grid.K > 0
+	return e.Face.Kind != Ball && e.Beam == nil && e.Grid.Cell != NoGrid && e.Grid.K > 0
 }
 
 // AngularSize is the angle in radians under which a disc of the same area is seen from
@@ -95,9 +97,9 @@ func (e Emitter) Intensity(p Pose, dir geom.Vec) float64 {
 	}
 	c2 := h * h / dir.Dot(dir)
 	i := (e.Law + 2) / (2 * math.Pi) * math.Sqrt(c2) * cosPow(e.Law, c2)
-	if e.gridded() {
+	if e.screened() {
 		u, v := geom.Axes(n)
-		i *= e.Grid.Transmission(u.Dot(dir)/h, v.Dot(dir)/h)
+		i *= e.screen(u.Dot(dir)/h, v.Dot(dir)/h)
 	}
 	return i
 }

@@ -66,7 +66,7 @@ func (f Flag) shadow(dst []point, p Pose, q geom.Vec, w view) []point {
 // Past is Illuminance with a flag in the way: the light of the part of the face that q sees
 // past it, in lux per lumen that leaves the bare face. A flag has no thickness and throws
 // nothing back (for what it throws back see CardBounce). It is as exact as Illuminance for
-// Lambertian faces; to 0.5 % of the whole face for other laws and grids. A Ball is seen or
+// Lambertian faces; to 0.5 % of the whole face for other laws, grids and measured beams. A Ball is seen or
 // hidden as the point that it is.
 func (e Emitter) Past(p Pose, f Flag, q, n geom.Vec) float64 {
 	if e.Face.Kind == Ball {
@@ -111,6 +111,9 @@ func (e Emitter) Past(p Pose, f Flag, q, n geom.Vec) float64 {
 func (e Emitter) piece(w view, poly []point) float64 {
 	if len(poly) < 3 {
 		return 0
+	}
+	if e.Beam != nil {
+		return e.beamPiece(w, poly)
 	}
 	if e.Law == 0 && !e.gridded() {
 		return contour(w, poly) / (math.Pi * e.Face.Area())

@@ -323,6 +323,9 @@ func (e Emitter) rays(dst []ray) []ray {
 		}
 		return dst
 	}
+	if e.Beam != nil {
+		return e.beamRays(dst)
+	}
 	m := e.Law + 2
 	t0 := 0.0
 	if e.gridded() {

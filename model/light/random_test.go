@@ -23,7 +23,39 @@ func drawEmitter(t *rapid.T) (e Emitter) {
 	if rapid.IntRange(0, 2).Draw(t, "grid?") == 0 {
 		e.Grid = Grid{Cell(rapid.IntRange(1, 3).Draw(t, "cell")), between(t, 0.3, 4, "K")}
 	}
+	if rapid.IntRange(0, 3).Draw(t, "measured?") == 0 {
+		e.Law, e.Beam = 0, drawBeam(t)
+		if e.Grid.Cell != NoGrid {
+			e.Beam, e.Grid = e.Beam.Through(e.Grid), Grid{}
+		}
+	}
 	return e
+}
+
+// drawBeam draws beams of any shape, dark axes and hard edges among them.
+func drawBeam(t *rapid.T) *Beam {
+	n := rapid.IntRange(2, 20).Draw(t, "angles")
+	to := between(t, 0.2, math.Pi/2, "to")
+	var angles []unit.Angle
+	var cd []float64
+	falling := rapid.Bool().Draw(t, "falling")
+	level := 1.0
+	for i := range n {
+		angles = append(angles, unit.Angle(to*float64(i)/float64(n-1)))
+		if falling {
+			level *= between(t, 0.3, 1, "cd")
+			cd = append(cd, level)
+		} else {
+			cd = append(cd, between(t, 0, 1, "cd"))
+		}
+	}
+	cd[rapid.IntRange(0, n-2).Draw(t, "lit")] = 1
+	cd[0] = max(cd[0], 0.05)
+	b, _, err := NewBeam(angles, cd)
+	if err != nil {
+		t.Skip(err)
+	}
+	return b
 }
 
 func drawUnit(t *rapid.T, name string) geom.Vec {

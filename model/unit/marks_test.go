@@ -1,87 +1,13 @@
 package unit
 
 import (
-	"encoding/json"
 	"math"
-	"os"
 	"slices"
 	"strings"
 	"testing"
 
 	"pgregory.net/rapid"
 )
-
-// The marks stand for N = 2^(k/6), t = 2^(-k/3) and S = 100 * 2^(k/3) (ISO 517, ISO
-// 516:2019). The reference cases hold values worked out apart from this program.
-func TestTrueAgainstReferenceCases(t *testing.T) {
-	raw, err := os.ReadFile("../../testdata/reference_cases.json")
-	if err != nil {
-		t.Fatal(err)
-	}
-	var file struct {
-		Cases []struct {
-			ID        string
-			Input     json.RawMessage
-			Expected  json.RawMessage
-			Tolerance struct{ Rel float64 }
-		}
-	}
-	if err := json.Unmarshal(raw, &file); err != nil {
-		t.Fatal(err)
-	}
-	seen := 0
-	for _, c := range file.Cases {
-		if !strings.HasPrefix(c.ID, "F-true") {
-			continue
-		}
-		var in struct{ Marked string }
-		var want float64
-		if json.Unmarshal(c.Input, &in) != nil || json.Unmarshal(c.Expected, &want) != nil {
-			t.Fatalf("%s: cannot read the case", c.ID)
-		}
-		got := 0.0
-		mark, _, _ := strings.Cut(in.Marked, " ")
-		if n, err := Parse[FNumber](mark); err == nil {
-			got = n.True()
-		} else if s, err := Parse[Shutter](mark + " s"); err == nil {
-			got = s.True()
-		} else {
-			t.Fatalf("%s: %v", c.ID, err)
-		}
-		if math.Abs(got/want-1) > c.Tolerance.Rel {
-			t.Errorf("%s: %v, want %v", c.ID, got, want)
-		}
-		seen++
-	}
-	if seen < 13 {
-		t.Errorf("only %d cases found", seen)
-	}
-}
-
-// The same series, printed to six decimals.
-func TestTrue(t *testing.T) {
-	for mark, want := range map[FNumber]float64{
-		1.2: 1.259921, 1.4: 1.414214, 1.8: 1.781797, 2.2: 2.244924, 2.5: 2.519842, 2.8: 2.828427, 3.5: 3.563595, 4.5: 4.489848,
-		5.6: 5.656854, 6.3: 6.349604, 7.1: 7.127190, 9: 8.979696, 11: 11.313708, 13: 12.699208, 14: 14.254379, 22: 22.627417,
-	} {
-		if got := mark.True(); math.Abs(got-want) > 6e-7 {
-			t.Errorf("%v stands for %v, want %v", mark, got, want)
-		}
-	}
-	for under, want := range map[float64]float64{
-		15: 16, 20: 20.1587, 25: 25.3984, 30: 32, 40: 40.3175, 50: 50.7968, 60: 64, 80: 80.6349, 100: 101.594, 125: 128,
-		160: 161.270, 200: 203.187, 250: 256, 320: 322.540, 500: 512, 1000: 1024, 4000: 4096, 8000: 8192,
-	} {
-		if got := 1 / Shutter(1/under).True(); math.Abs(got/want-1) > 5e-6 {
-			t.Errorf("1/%v stands for 1/%v, want 1/%v", under, got, want)
-		}
-	}
-	for mark, want := range map[ISO]float64{100: 100, 125: 125.992, 160: 158.740, 250: 251.984, 320: 317.480, 640: 634.960, 1000: 1007.94} {
-		if got := mark.True(); math.Abs(got/want-1) > 5e-6 {
-			t.Errorf("%v stands for %v, want %v", mark, got, want)
-		}
-	}
-}
 
 // A mark is a rounding of what it stands for. The coarsest are f/1.2 (0.14 stop) and
 // 1/60 or 1/30 (0.09), so no mark is more than 0.15 stop off, and marks rise.

@@ -31,10 +31,12 @@ func (a *app) kit() *cobra.Command {
 	}
 	c := a.withStudio(&cobra.Command{
 		Use:   "kit",
-		Short: "List the kit, find what can never be used, or print a file to start from",
+		Short: "List the kit, find what can never be used, import measured data, or print a file to start from",
 		Long: `Kit lists what a studio owns, with the numbers that matter on set.
 "kit lint" finds items that can never be used and says why.
-"kit template" prints a small studio file to start from.`,
+"kit template" prints a small studio file to start from.
+"kit import" turns measured files into entries for a studio file.
+"kit defaults" lists generic kit for what you do not know of yours.`,
 		Args: takes(0, 0, ""),
 		RunE: list,
 	})
@@ -67,6 +69,8 @@ func (a *app) kit() *cobra.Command {
 				return nil
 			},
 		},
+		a.kitImport(),
+		a.kitDefaults(),
 	)
 	return c
 }
