@@ -8,7 +8,7 @@ import (
 // Copy returns a studio that shares nothing that can be changed with s.
 func (s *Studio) Copy() *Studio {
 	c := *s
-	c.shelf = nil
+	c.shelf, c.beside = nil, nil
 	c.Room.Circuits = slices.Clone(s.Room.Circuits)
 	c.Cameras = slices.Clone(s.Cameras)
 	c.Lenses = slices.Clone(s.Lenses)

@@ -51,7 +51,8 @@ type Studio struct {
 	Triggers  []Trigger  `yaml:"triggers,omitempty"`
 	Times     Times      `yaml:"times,omitempty"` // the studio's own handling times
 
-	shelf *Shelf
+	shelf  *Shelf
+	beside *Studio // of a hire list: whose modifiers its grids and readings may name as well
 }
 
 // Meter says which incident constant the studio's meter follows (ISO 2720:1974):

@@ -410,9 +410,17 @@ func (c *checker) dial(p *source.Places, what string, reach, step unit.Stops) {
 	}
 }
 
+// modifierNear looks a modifier up in a list and then in the studio that it is for.
+func (s *Studio) modifierNear(id ID) *Modifier {
+	if m := s.Modifier(id); m != nil || s.beside == nil {
+		return m
+	}
+	return s.beside.Modifier(id)
+}
+
 // meteredWith checks the modifier that a reading was taken with.
 func (c *checker) meteredWith(s *Studio, h *Head, p *source.Places, key string, id ID) {
-	m := s.Modifier(id)
+	m := s.modifierNear(id)
 	switch {
 	case m == nil:
 		c.missing(p, key, "modifier", id, ids(s.Shelf().Modifiers))
@@ -454,7 +462,7 @@ func (c *checker) grid(s *Studio, g *Grid) {
 		c.say(p, "fits", "no modifier is named")
 	}
 	for _, id := range g.Fits {
-		if s.Modifier(id) == nil {
+		if s.modifierNear(id) == nil {
 			c.missing(p, "fits", "modifier", id, ids(s.Shelf().Modifiers))
 		}
 	}

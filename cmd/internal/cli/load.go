@@ -57,11 +57,16 @@ func loadStudio(name string) (*inventory.Studio, error) {
 	if name == "" {
 		name = builtinStudio
 	}
+	return loadList(name, nil)
+}
+
+// loadList loads a hire list, which may name modifiers of the studio that it is for.
+func loadList(name string, of *inventory.Studio) (*inventory.Studio, error) {
 	f, err := open("studios", name)
 	if err != nil {
 		return nil, err
 	}
-	s, err := inventory.LoadFrom(f)
+	s, err := inventory.LoadListFrom(f, of)
 	if err != nil {
 		return nil, badInput{err}
 	}
@@ -71,6 +76,11 @@ func loadStudio(name string) (*inventory.Studio, error) {
 // bench loads a brief and the studio to plan it in: that of --studio, else the one that
 // the brief names, else the built-in one. Then it finds what is wrong with the two together.
 func (a *app) bench(name string) (*inventory.Studio, *constraints.Brief, error) {
+	return a.benchWith(name, func(s *inventory.Studio) (*inventory.Studio, error) { return s, nil })
+}
+
+// benchWith is bench where the goals may also name kit that is not the studio's own.
+func (a *app) benchWith(name string, more func(*inventory.Studio) (*inventory.Studio, error)) (*inventory.Studio, *constraints.Brief, error) {
 	f, err := open("briefs", name)
 	if err != nil {
 		return nil, nil, err
@@ -86,7 +96,11 @@ func (a *app) bench(name string) (*inventory.Studio, *constraints.Brief, error) 
 	if err != nil {
 		return nil, nil, err
 	}
-	if err := b.Bind(s); err != nil {
+	all, err := more(s)
+	if err != nil {
+		return nil, nil, err
+	}
+	if err := b.Bind(all); err != nil {
 		return nil, nil, badInput{err}
 	}
 	if err := collisions(b); err != nil {

@@ -1,0 +1,210 @@
+package solver
+
+import (
+	"context"
+	"slices"
+
+	"falloff/constraints"
+	"falloff/inventory"
+	"falloff/solver/internal/sat"
+)
+
+// askTries caps the candidates that one question looks at, unless Options.Work does.
+const askTries = 40
+
+// ask decides whether a set-up exists that keeps all musts and some more assumptions about
+// gear. What earlier questions set aside or left open does not count against this one.
+func (h *inquiry) ask(also ...sat.Lit) (*Checked, sat.Outcome) {
+	h.left, h.open = h.tries, nil
+	clear(h.tried)
+	return h.any(append(h.l.musts(), also...))
+}
+
+// least is ask, with the lowest of some sums that anything allows, the first sum before the
+// second, and of that the cheapest to build. It goes upward and refutes before it looks for
+// a set-up, so what it finds is the least unless something was left open on the way: then
+// h.open names it.
+func (h *inquiry) least(also []sat.Lit, sums ...*sat.Order) (*Checked, sat.Outcome) {
+	l := h.l
+	h.left, h.open = h.tries, nil
+	aside := l.p.Var()
+	assume := append(append(l.musts(), also...), aside)
+	for h.left > 0 && h.ctx.Err() == nil {
+		if !l.lowest(assume, sums) {
+			if len(h.open) > 0 {
+				return nil, sat.Unknown
+			}
+			return nil, sat.No
+		}
+		c := l.read()
+		h.left--
+		if l.hopeless(c) || l.refute(c) {
+			continue
+		}
+		if got := l.find(c); got != nil {
+			return got, sat.Yes
+		}
+		h.open = append(h.open, l.describe(c))
+		l.p.Add(append(l.aside(c), aside.Not())...)
+	}
+	return nil, sat.Unknown
+}
+
+// nearTries is how many of the nearest alternatives are looked at before the question is
+// settled in any order.
+const nearTries = 8
+
+// nearest is ask, trying first what differs least from a set-up that there is, by the sum.
+func (h *inquiry) nearest(also []sat.Lit, differ *sat.Order) (*Checked, sat.Outcome) {
+	l := h.l
+	h.left, h.open = h.tries, nil
+	clear(h.tried)
+	assume := append(l.musts(), also...)
+	aside := l.p.Var()
+	for range nearTries {
+		if h.ctx.Err() != nil || !l.lowest(append(slices.Clone(assume), aside), []*sat.Order{differ}) {
+			break
+		}
+		c := l.read()
+		if l.hopeless(c) {
+			continue
+		}
+		h.tried[l.gearKey(c)] = true
+		if got := l.find(c); got != nil {
+			return got, sat.Yes
+		}
+		l.p.Add(append(l.aside(c), aside.Not())...)
+	}
+	return h.settle(assume)
+}
+
+// differences counts the picks in which a candidate differs from a set-up.
+func (l *lattice) differences(k *inventory.Setup) *sat.Order {
+	picked := map[sat.Lit]bool{}
+	var terms []sat.Term
+	for _, p := range constraints.Picks(k) {
+		if lit := l.pick(p); lit != sat.False {
+			picked[lit] = true
+			terms = append(terms, sat.Term{Lit: lit.Not(), Weight: 1})
+		}
+	}
+	for _, r := range l.allowed {
+		if on := l.roles[r].on; !picked[on] {
+			terms = append(terms, sat.Term{Lit: on, Weight: 1})
+		}
+	}
+	return l.p.Sum(terms, len(terms))
+}
+
+// lowest solves for the least sums, one after the other, then for the least cost.
+func (l *lattice) lowest(assume []sat.Lit, sums []*sat.Order) bool {
+	assume = slices.Clone(assume)
+	if l.p.Solve(assume...) != sat.Yes {
+		return false
+	}
+	for _, sum := range sums {
+		k := sum.Value()
+		for k > sum.Low() && l.p.Solve(append(slices.Clone(assume), atMost(sum, k-1))...) == sat.Yes {
+			k = sum.Value()
+		}
+		assume = append(assume, atMost(sum, k))
+		l.p.Solve(assume...)
+	}
+	return l.cheapest(assume, &ranks{})
+}
+
+// uses lists the literals that put an item to use: one for each role that can have it, or
+// one for a body, a lens or a backdrop. A trigger has none.
+func (l *lattice) uses(id inventory.ID) (out []sat.Lit) {
+	sh := l.shelf
+	add := func(x sat.Lit) {
+		if x != sat.False {
+			out = append(out, x)
+		}
+	}
+	add(find(l.bodies, sh.Cameras, 0, id))
+	add(find(l.lenses, sh.Lenses, 0, id))
+	add(find(l.papers, sh.Backdrops, 0, id))
+	for _, r := range l.allowed {
+		v := l.roles[r]
+		add(find(v.heads, sh.Heads, 0, id))
+		add(find(v.mods, sh.Modifiers, 1, id))
+		add(find(v.grids, sh.Grids, 1, id))
+		add(find(v.gels, sh.Gels, 1, id))
+		add(find(v.stands, sh.Stands, 0, id))
+		add(find(v.booms, sh.Booms, 1, id))
+	}
+	return out
+}
+
+// flashes lists the literals that a role's light is flash.
+func (l *lattice) flashes() (out []sat.Lit) {
+	for _, r := range l.allowed {
+		out = append(out, l.roles[r].flash)
+	}
+	return out
+}
+
+// reaches returns a literal that holds wherever n of some literals do; True for n below 1
+// and False where there are fewer.
+func (l *lattice) reaches(n int, lits []sat.Lit) sat.Lit {
+	if n < 1 {
+		return sat.True
+	}
+	if n > len(lits) {
+		return sat.False
+	}
+	is := l.p.Var()
+	clause := make([]sat.Lit, 0, n+1)
+	var choose func(rest []sat.Lit)
+	choose = func(rest []sat.Lit) {
+		if len(clause) == n {
+			l.p.Add(append(clause[:n:n], is)...)
+			return
+		}
+		for i := 0; i <= len(rest)-(n-len(clause)); i++ {
+			clause = append(clause, rest[i].Not())
+			choose(rest[i+1:])
+			clause = clause[:len(clause)-1]
+		}
+	}
+	choose(lits)
+	return is
+}
+
+// Used counts the pieces of kit of a set-up. Triggers are not counted: see flashHeads.
+func Used(set *inventory.Setup) map[inventory.ID]int {
+	n := map[inventory.ID]int{set.Camera.Body: 1, set.Camera.Lens: 1, set.Backdrop.Item: 1}
+	for _, x := range set.Lights {
+		for _, id := range []inventory.ID{x.Head, x.Modifier, x.Grid, x.Gel, x.Stand, x.Boom} {
+			if id != "" {
+				n[id]++
+			}
+		}
+	}
+	return n
+}
+
+// flashHeads counts the flashes that fire in a set-up.
+func flashHeads(set *inventory.Setup) (n int) {
+	for _, x := range set.Lights {
+		if x.Light == "flash" {
+			n++
+		}
+	}
+	return n
+}
+
+// inquiry is a hunt for asking several things of one brief on one studio.
+type inquiry struct {
+	*hunt
+	tries int // candidates that one question may look at
+}
+
+func inquire(ctx context.Context, b *constraints.Bench, o Options) *inquiry {
+	tries := o.Work
+	if tries == 0 {
+		tries = askTries
+	}
+	return &inquiry{newHunt(ctx, newLattice(b, b.Brief.Goals, false), tries, o.Progress), tries}
+}
