@@ -9,6 +9,10 @@ import (
 	"falloff/solver/internal/sat"
 )
 
+// nearTries is how many of the nearest alternatives are looked at before the question is
+// settled in any order.
+const nearTries = 8
+
 // askTries caps the candidates that one question looks at, unless Options.Work does.
 const askTries = 40
 
@@ -38,7 +42,7 @@ func (h *inquiry) least(also []sat.Lit, sums ...*sat.Order) (*Checked, sat.Outco
 		}
 		c := l.read()
 		h.left--
-		if l.hopeless(c) || l.refute(c) {
+		if l.hopeless(c) || l.refute(c, h.efforts) {
 			continue
 		}
 		if got := l.find(c); got != nil {
@@ -50,10 +54,6 @@ func (h *inquiry) least(also []sat.Lit, sums ...*sat.Order) (*Checked, sat.Outco
 	return nil, sat.Unknown
 }
 
-// nearTries is how many of the nearest alternatives are looked at before the question is
-// settled in any order.
-const nearTries = 8
-
 // nearest is ask, trying first what differs least from a set-up that there is, by the sum.
 func (h *inquiry) nearest(also []sat.Lit, differ *sat.Order) (*Checked, sat.Outcome) {
 	l := h.l
@@ -61,7 +61,7 @@ func (h *inquiry) nearest(also []sat.Lit, differ *sat.Order) (*Checked, sat.Outc
 	clear(h.tried)
 	assume := append(l.musts(), also...)
 	aside := l.p.Var()
-	for range nearTries {
+	for range h.near {
 		if h.ctx.Err() != nil || !l.lowest(append(slices.Clone(assume), aside), []*sat.Order{differ}) {
 			break
 		}
@@ -75,7 +75,39 @@ func (h *inquiry) nearest(also []sat.Lit, differ *sat.Order) (*Checked, sat.Outc
 		}
 		l.p.Add(append(l.aside(c), aside.Not())...)
 	}
-	return h.settle(assume)
+	return h.decide(assume)
+}
+
+// decide is settle with as much effort on each refutation as the inquiry allows.
+func (h *inquiry) decide(assume []sat.Lit) (*Checked, sat.Outcome) {
+	l := h.l
+	aside := l.p.Var()
+	assume = append(slices.Clone(assume), aside)
+	for h.left > 0 && h.ctx.Err() == nil && len(h.open) <= h.patience {
+		if l.p.Solve(assume...) != sat.Yes {
+			if len(h.open) > 0 {
+				return nil, sat.Unknown
+			}
+			return nil, sat.No
+		}
+		c := l.read()
+		h.left--
+		if l.hopeless(c) || l.refute(c, h.efforts) {
+			continue
+		}
+		if key := l.gearKey(c); !h.tried[key] {
+			h.tried[key] = true
+			if got := l.find(c); got != nil {
+				return got, sat.Yes
+			}
+		}
+		if got := l.insist(c); got != nil {
+			return got, sat.Yes
+		}
+		h.open = append(h.open, l.describe(c))
+		l.p.Add(append(l.aside(c), aside.Not())...)
+	}
+	return nil, sat.Unknown
 }
 
 // differences counts the picks in which a candidate differs from a set-up.
@@ -172,6 +204,13 @@ func (l *lattice) reaches(n int, lits []sat.Lit) sat.Lit {
 	return is
 }
 
+// complete adds what a set-up that is shown has beside its margins.
+func (c *Checked) complete(b *constraints.Bench) {
+	if err := c.finish(b); err != nil {
+		panic("solver: a set-up that was checked has no scene: " + err.Error())
+	}
+}
+
 // Used counts the pieces of kit of a set-up. Triggers are not counted: see flashHeads.
 func Used(set *inventory.Setup) map[inventory.ID]int {
 	n := map[inventory.ID]int{set.Camera.Body: 1, set.Camera.Lens: 1, set.Backdrop.Item: 1}
@@ -195,10 +234,17 @@ func flashHeads(set *inventory.Setup) (n int) {
 	return n
 }
 
+// mostEffort is how often the cells of a refutation are cut, where it is worth long.
+const mostEffort = 3
+
 // inquiry is a hunt for asking several things of one brief on one studio.
 type inquiry struct {
 	*hunt
-	tries int // candidates that one question may look at
+	tries   int // candidates that one question may look at
+	efforts int // of a refutation
+
+	near     int // of the nearest alternatives, that are looked at first
+	patience int // candidates that may stay open before no more are looked at: the answer cannot be No then
 }
 
 func inquire(ctx context.Context, b *constraints.Bench, o Options) *inquiry {
@@ -206,5 +252,5 @@ func inquire(ctx context.Context, b *constraints.Bench, o Options) *inquiry {
 	if tries == 0 {
 		tries = askTries
 	}
-	return &inquiry{newHunt(ctx, newLattice(b, b.Brief.Goals, false), tries, o.Progress), tries}
+	return &inquiry{newHunt(ctx, newLattice(b, b.Brief.Goals, false), tries, o.Progress), tries, mostEffort, nearTries, tries}
 }

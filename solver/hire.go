@@ -223,7 +223,7 @@ func (h *hiring) cheapest(below int) (*Offer, sat.Outcome) {
 	if !offer.Proved {
 		offer.Open = "something cheaper may do; " + h.whatIsOpen()
 	}
-	k.caution(h.l.bench)
+	k.complete(h.l.bench)
 	return offer, sat.Yes
 }
 
