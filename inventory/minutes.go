@@ -30,6 +30,9 @@ const (
 	RollChange                   // another roll on stands
 	MoveBackground               // on stands, by a metre
 	MoveMark                     // the sitter's, by a metre
+	TurnFace                     // of the sitter, with the eyes' new place
+	MoveCamera                   // a step nearer or farther, with reframing and focus
+	SetCamera                    // aperture, shutter or ISO
 	numActions
 )
 
@@ -58,6 +61,9 @@ var handling = [numActions]struct{ alone, assisted unit.Minutes }{
 	RollChange:     {7.5, 4.5},   // 5..10, 3..6
 	MoveBackground: {6.5, 4},     // 5..8, 3..5
 	MoveMark:       {1, 1},       //
+	TurnFace:       {0.35, 0.35}, // 0.2..0.5
+	MoveCamera:     {0.25, 0.25}, // 0..0.5
+	SetCamera:      {0.1, 0.1},   //
 }
 
 // Times replaces handling times by a studio's own.
@@ -84,6 +90,9 @@ type Times struct {
 	RollChange     unit.Minutes `yaml:"roll_change,omitempty"`
 	MoveBackground unit.Minutes `yaml:"move_background,omitempty"`
 	MoveMark       unit.Minutes `yaml:"move_mark,omitempty"`
+	TurnFace       unit.Minutes `yaml:"turn_face,omitempty"`
+	MoveCamera     unit.Minutes `yaml:"move_camera,omitempty"`
+	SetCamera      unit.Minutes `yaml:"set_camera,omitempty"`
 }
 
 // actionTime pairs an action with its key and its value in Times.
@@ -104,7 +113,8 @@ func (t *Times) all() [numActions]actionTime {
 		LensChange: {"lens_change", t.LensChange}, MeterLight: {"meter_light", t.MeterLight},
 		MeterSet: {"meter_set", t.MeterSet}, PaperChange: {"paper_change", t.PaperChange},
 		RollChange: {"roll_change", t.RollChange}, MoveBackground: {"move_background", t.MoveBackground},
-		MoveMark: {"move_mark", t.MoveMark},
+		MoveMark: {"move_mark", t.MoveMark}, TurnFace: {"turn_face", t.TurnFace},
+		MoveCamera: {"move_camera", t.MoveCamera}, SetCamera: {"set_camera", t.SetCamera},
 	}
 }
 
@@ -134,6 +144,23 @@ func (s *Studio) MountMinutes(m *Modifier) unit.Minutes {
 		return s.Minutes(SwapReflector)
 	}
 	return s.Minutes(SwapBox)
+}
+
+// SwapMinutes is the time to take one modifier off a head and put another on (nil: bare).
+// A hot lamp cools first.
+func (s *Studio) SwapMinutes(h *Head, from, to *Modifier) unit.Minutes {
+	t := max(s.swapMinutes(from), s.swapMinutes(to))
+	if h != nil && h.Lamp != nil && h.Lamp.Hot {
+		t += s.Minutes(CoolHotLamp)
+	}
+	return t
+}
+
+func (s *Studio) swapMinutes(m *Modifier) unit.Minutes {
+	if m != nil && m.Type != "umbrella" && modifierTypes[m.Type].soft {
+		return s.Minutes(SwapBox)
+	}
+	return s.Minutes(SwapReflector)
 }
 
 // GelMinutes is the time to gel a head in a modifier (nil: bare).

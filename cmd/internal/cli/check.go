@@ -1,9 +1,6 @@
 package cli
 
 import (
-	"fmt"
-	"path/filepath"
-
 	"github.com/spf13/cobra"
 
 	"falloff/cmd/internal/report"
@@ -51,21 +48,7 @@ Exit code: 0 everything holds, 2 bad input, 3 a must or a limit fails.`,
 // checkedSetup loads a set-up with the studio and the brief that it names, or those of the
 // flags, and checks it.
 func (a *app) checkedSetup(name, brief string) (*inventory.Studio, *constraints.Brief, *solver.Checked, error) {
-	set, err := inventory.LoadSetup(name)
-	if err != nil {
-		return nil, nil, nil, badInput{err}
-	}
-	dir := filepath.Dir(name)
-	if a.studio == "" {
-		a.studio = referred(set.Studio, dir)
-	}
-	if brief == "" {
-		brief = referred(set.Brief, dir)
-	}
-	if brief == "" {
-		return nil, nil, nil, badInput{fmt.Errorf("%s names no brief; give one with --brief FILE", name)}
-	}
-	s, b, err := a.bench(brief)
+	s, b, set, err := a.standing(name, brief)
 	if err != nil {
 		return nil, nil, nil, err
 	}

@@ -22,7 +22,7 @@ const (
 )
 
 // open reads a file that the user named, or a built-in one by its bare name; dir is
-// "studios" or "briefs". A file on disk wins.
+// "studios", "briefs" or "stalls". A file on disk wins.
 func open(dir, name string) (*source.File, error) {
 	f, err := source.Read(name)
 	if err == nil {
@@ -48,7 +48,9 @@ func builtin(dir string) []string {
 	entries, _ := fs.ReadDir(examples.FS, dir)
 	var out []string
 	for _, e := range entries {
-		out = append(out, strings.TrimSuffix(e.Name(), ".yaml"))
+		if name, ok := strings.CutSuffix(e.Name(), ".yaml"); ok {
+			out = append(out, name)
+		}
 	}
 	return out
 }
