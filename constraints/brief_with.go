@@ -3,6 +3,7 @@ package constraints
 import (
 	"slices"
 
+	"falloff/inventory"
 	"falloff/model/source"
 )
 
@@ -37,6 +38,16 @@ func (b *Brief) With(text string) (*Brief, error) {
 		return nil, err
 	}
 	return c, nil
+}
+
+// Lacking lists the goals that name kit which a studio does not have.
+func (b *Brief) Lacking(s *inventory.Studio) (out []*Goal) {
+	for _, g := range b.Goals {
+		if c, ok := g.Req.(studioChecker); ok && c.CheckStudio(s) != nil {
+			out = append(out, g)
+		}
+	}
+	return out
 }
 
 // Without is the brief without its goals of one kind; false where it has none.

@@ -45,7 +45,7 @@ type Hired struct {
 func Hire(ctx context.Context, own, list *inventory.Studio, b *constraints.Brief, o Options) (*Hiring, error) {
 	joint, loans := own.With(list)
 	o.Count, o.NoHelp = 1, true
-	alone, err := Plan(ctx, own, b, o)
+	alone, err := planAlone(ctx, own, b, o)
 	if err != nil {
 		return nil, err
 	}
@@ -79,6 +79,14 @@ func Hire(ctx context.Context, own, list *inventory.Studio, b *constraints.Brief
 		enough = offer.Missed
 	}
 	return out, nil
+}
+
+// planAlone plans with the own kit. A brief that names kit which is not there cannot be met.
+func planAlone(ctx context.Context, own *inventory.Studio, b *constraints.Brief, o Options) (*Answer, error) {
+	if lacking := b.Lacking(own); len(lacking) > 0 {
+		return &Answer{Outcome: Cannot, Conflict: &Conflict{Goals: lacking, Minimal: true}}, nil
+	}
+	return Plan(ctx, own, b, o)
 }
 
 // mostFree is how many changes without money are listed.
@@ -269,7 +277,7 @@ func (h *hiring) unlocks(offer *Offer) {
 				less.Remove(loan.ID)
 			}
 		}
-		if got, err := Plan(h.ctx, less, h.l.bench.Brief, Options{Count: 1, NoHelp: true}); err == nil && got.Outcome == Cannot {
+		if got, err := planAlone(h.ctx, less, h.l.bench.Brief, Options{Count: 1, NoHelp: true}); err == nil && got.Outcome == Cannot {
 			offer.Items[i].Unlocks = got.Conflict.Goals
 		}
 	}

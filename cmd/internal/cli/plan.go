@@ -69,10 +69,10 @@ Exit code: 0 found, 2 bad input, 3 proved that there is none, 4 undecided.`,
 	return c
 }
 
-// progress narrates a search on standard error, if that was asked for.
+// progress narrates a search on standard error, if that was asked for or if it takes long.
 func (a *app) progress() func(string) {
 	if !a.verbose {
-		return nil
+		return a.afterASecond()
 	}
 	return func(line string) { fmt.Fprintln(a.stderr, line) }
 }
