@@ -41,6 +41,7 @@ func (a *app) kit() *cobra.Command {
 		RunE: list,
 	})
 	c.AddCommand(
+		a.survey(),
 		a.withStudio(&cobra.Command{
 			Use: "list", Short: "List the kit (as does kit alone)", Args: takes(0, 0, ""), RunE: list,
 		}),

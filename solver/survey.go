@@ -1,0 +1,108 @@
+package solver
+
+import (
+	"cmp"
+	"context"
+	"slices"
+
+	"falloff/constraints"
+	"falloff/inventory"
+)
+
+// Survey is what a kit and a room can do of a list of looks.
+type Survey struct {
+	Looks  []*Surveyed
+	Spares []Spare // what would break most if one piece of it failed, the worst first
+}
+
+// Surveyed is one look.
+type Surveyed struct {
+	Brief   *constraints.Brief
+	Lacks   string // what the brief names and the studio does not have; then nothing was asked
+	Outcome Outcome
+	Setup   *Checked            // when Found; not proved to be the best
+	Goals   []*constraints.Goal // when Cannot: that cannot all hold
+	Open    string              // when Undecided
+	Fails   []inventory.Thing   // with one piece less of any of these it is proved impossible
+	Unsure  []inventory.Thing   // with one piece less of these it stays open
+}
+
+// Spare is an item of which one piece more would be good to have.
+type Spare struct {
+	Item   inventory.Thing
+	Breaks []*Surveyed
+}
+
+// SurveyKit plans each look, and of each piece of kit that it uses up asks whether the look
+// can still be had if one failed.
+func SurveyKit(ctx context.Context, s *inventory.Studio, looks []*constraints.Brief, o Options) (*Survey, error) {
+	out := &Survey{}
+	breaks := map[inventory.ID][]*Surveyed{}
+	for _, b := range looks {
+		if o.Progress != nil {
+			o.Progress(b.Name)
+		}
+		x, err := survey(ctx, s, b, o)
+		if err != nil {
+			return nil, err
+		}
+		out.Looks = append(out.Looks, x)
+		for _, t := range x.Fails {
+			id := inventory.ItemOf(t).ID
+			breaks[id] = append(breaks[id], x)
+		}
+	}
+	for t := range s.Things() {
+		if which := breaks[inventory.ItemOf(t).ID]; len(which) > 0 {
+			out.Spares = append(out.Spares, Spare{t, which})
+		}
+	}
+	slices.SortStableFunc(out.Spares, func(a, b Spare) int { return cmp.Compare(len(b.Breaks), len(a.Breaks)) })
+	return out, nil
+}
+
+func survey(ctx context.Context, s *inventory.Studio, b *constraints.Brief, o Options) (*Surveyed, error) {
+	x := &Surveyed{Brief: b, Outcome: Cannot}
+	if err := b.Bind(s); err != nil {
+		x.Lacks = err.Error()
+		return x, nil
+	}
+	if o.Work == 0 {
+		o.Work = packTries
+	}
+	q := inquire(ctx, &constraints.Bench{Studio: s, Brief: b}, o)
+	q.left = defaultWork
+	a := q.plan(Options{Count: 1, quick: true})
+	if a.Outcome != Found { // the long way, with a proof
+		var err error
+		if a, err = Plan(ctx, s, b, Options{Count: 1, NoHelp: true}); err != nil {
+			return nil, err
+		}
+	}
+	x.Outcome, x.Open = a.Outcome, a.Open
+	switch a.Outcome {
+	case Found:
+		x.Setup = a.Setups[0]
+		q.failures(s, x)
+	case Cannot:
+		x.Goals = a.Conflict.Goals
+	}
+	return x, nil
+}
+
+// failures asks for each item of which a look uses all there are what happens with one less.
+func (q *inquiry) failures(s *inventory.Studio, x *Surveyed) {
+	near := q.l.differences(x.Setup.Setup)
+	for _, p := range pieces(s, x.Setup.Setup) {
+		count := inventory.ItemOf(p.Item).Count
+		if p.Pieces < count {
+			continue
+		}
+		switch outcome, _ := q.without(p.Item, count-1, near); outcome {
+		case Cannot:
+			x.Fails = append(x.Fails, p.Item)
+		case Undecided:
+			x.Unsure = append(x.Unsure, p.Item)
+		}
+	}
+}
