@@ -153,8 +153,13 @@ func (m *mover) keep(steps []step) ([]sat.Lit, bool) {
 func (m *mover) bench(steps []step) *constraints.Bench {
 	b := m.h.l.bench
 	brief, studio := b.Brief.Clone(), constraints.CloneStudio(b.Studio)
+	same := true
 	for _, s := range steps {
 		s.To(s.k).Apply(brief, studio)
+		same = same && s.goal >= 0
+	}
+	if same { // only goals moved, so the room's bounce is the same
+		return &constraints.Bench{Studio: b.Studio, Brief: brief, Bounces: b.Bounces}
 	}
 	return &constraints.Bench{Studio: studio, Brief: brief}
 }
@@ -230,6 +235,7 @@ func (m *mover) least(n *number, witness *Checked, also ...step) (best step, got
 	if k := m.recheck(got, with(enough)); k != nil {
 		got = k
 	}
+	got.show(m.bench(with(enough)))
 	open = open || enough-proved > 1
 	return step{n, enough}, got, Move{Name: n.Name, Now: n.Value(0), To: n.Value(enough), Short: n.Value(proved), Open: open}, true
 }

@@ -25,8 +25,9 @@ type Options struct {
 	Work     int               // cap on candidates looked at; a generous default if zero
 	Progress func(line string) // narration; nil for none
 
-	prove bool // show that the best is best
-	quick bool // nothing found is not looked into
+	prove   bool // show that the best is best
+	verdict bool // only whether the brief can be met
+	quick   bool // nothing found is not looked into
 }
 
 // Answer is what a search gives.

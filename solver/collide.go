@@ -99,6 +99,8 @@ func (l *lattice) release(goals []*constraints.Goal, set sat.Set, shown map[mask
 		}
 	}
 	if r.Setup != nil {
+		r.Setup.Setup.Name = l.bench.Brief.Name
+		r.Setup.show(l.bench)
 		r.Leads, r.Minutes = r.Setup.summary(l.bench.Studio), r.Setup.Cost.Minutes
 		if l.maskOf(set.Members)&l.framing != 0 { // the framing is what was left open
 			r.Leads += fmt.Sprintf(", a frame %s high", r.Setup.Setup.Camera.Frame)

@@ -6,13 +6,15 @@ import (
 
 	"falloff/constraints"
 	"falloff/inventory"
+	"falloff/model/light"
 )
 
 // Limits on how long gear is insisted on.
 const (
-	insistRounds = 8 // moves of the camera and the backdrop
-	insistPolish = 2 // times that lights are moved after each
-	insistPlaces = 6 // places that are gone on from
+	insistRounds = 8   // moves of the camera and the backdrop
+	insistPolish = 2   // times that lights are moved after each
+	insistPlaces = 6   // places that are gone on from
+	insistSpots  = 600 // places of lights that are computed
 )
 
 // insist looks for a set-up with gear that find did not succeed with. It goes on from
@@ -20,6 +22,8 @@ const (
 // is just possible mostly lies at the ends of the ranges, where nobody would try first.
 // Powers are free until a place is found, for the camera's setting can follow.
 func (l *lattice) insist(c *candidate) *Checked {
+	clear(l.spots)
+	l.fromSpots = 0
 	for _, t := range l.starts(c) {
 		if t = t.climb(); t.whole() {
 			if d := t.dialled(); d != nil {
@@ -32,10 +36,29 @@ func (l *lattice) insist(c *candidate) *Checked {
 	return nil
 }
 
+// spot is an exact place of a light.
+type spot struct {
+	site site
+	box  light.PoseBox
+}
+
+// fromSpot is what a light does from an exact place, worked out once: climbing comes by
+// the same places again and again.
+func (l *lattice) fromSpot(re *region, box light.PoseBox) *constraints.Response {
+	key := spot{re.site, box}
+	if got, ok := l.spots[key]; ok {
+		return got
+	}
+	got := re.layout.Respond(re.site.role, re.site.emitter, box)
+	l.spots[key] = got
+	l.fromSpots++
+	return got
+}
+
 // starts are free trials at the places that are tried first, the nearest to whole first,
 // even if they break goals.
 func (l *lattice) starts(c *candidate) (out []*trial) {
-	for _, place := range l.tryPlaces(c) {
+	for _, place := range append(l.tryPlaces(c), l.farPlaces(c)...) {
 		d := *c
 		d.frame, d.depth = place[0], place[1]
 		f, ok := l.start(&d)
@@ -54,6 +77,30 @@ func (l *lattice) starts(c *candidate) (out []*trial) {
 		}
 	}
 	slices.SortStableFunc(out, func(a, b *trial) int { return cmp.Compare(b.score, a.score) })
+	return out
+}
+
+// farPlaces lists the largest distance of the backdrop at which the camera still fits, with
+// the tightest frame that suits and with the widest.
+func (l *lattice) farPlaces(c *candidate) (out [][2]int) {
+	set := l.framings(c.active)
+	for _, up := range []bool{true, false} {
+		for k := range l.frames {
+			f := k
+			if !up {
+				f = len(l.frames) - 1 - k
+			}
+			d := *c
+			d.frame, d.depth = f, len(l.depths)-1
+			for d.depth > 0 && !l.fits(&d) {
+				d.depth--
+			}
+			if set&(1<<f) != 0 && l.fits(&d) {
+				out = append(out, [2]int{f, d.depth})
+				break
+			}
+		}
+	}
 	return out
 }
 
@@ -121,7 +168,7 @@ func (t *trial) carried(frame, depth int) (*candidate, *frameOf) {
 		if p == nil {
 			return nil, nil
 		}
-		if p.reach = re.layout.Respond(inventory.Role(r), re.site.emitter, p.box); p.reach.Target.Lo <= 0 {
+		if p.reach = l.fromSpot(re, p.box); p.reach.Target.Lo <= 0 {
 			return nil, nil
 		}
 		p.away = t.at[r].away

@@ -45,7 +45,7 @@ func Plan(ctx context.Context, s *inventory.Studio, b *constraints.Brief, o Opti
 		h.cardsBest(a, o)
 	}
 	a.Setups = a.Setups[:min(show, len(a.Setups))]
-	if a.Outcome == Cannot {
+	if a.Outcome == Cannot && !o.verdict {
 		h.collide(a, o)
 	}
 	a.Stats = Stats{Candidates: h.looked, Lemmas: l.lemmas, Rules: l.rules, Boxes: l.boxes}
@@ -474,12 +474,17 @@ func (l *lattice) rank(a *Answer) {
 	slices.SortStableFunc(a.Setups, func(x, y *Checked) int { return x.Cost.compare(y.Cost) })
 	for i, k := range a.Setups {
 		k.Setup.Name = fmt.Sprintf("%s, set-up %d", l.bench.Brief.Name, i+1)
-		if err := k.finish(l.bench); err != nil {
-			panic("solver: a set-up that was checked has no scene: " + err.Error())
-		}
+		k.show(l.bench)
 		if i > 0 {
 			k.Differs = l.differs(a.Setups[0], k)
 		}
+	}
+}
+
+// show finishes a set-up that was checked.
+func (c *Checked) show(b *constraints.Bench) {
+	if err := c.finish(b); err != nil {
+		panic("solver: a set-up that was checked has no scene: " + err.Error())
 	}
 }
 
