@@ -129,6 +129,32 @@ func TestExamples(t *testing.T) {
 	}
 }
 
+// Three runs of every example give the same bytes, in text and for programs.
+func TestExamplesAreTheSameEachTime(t *testing.T) {
+	for _, x := range all {
+		t.Run(x.brief, func(t *testing.T) {
+			t.Parallel()
+			var first string
+			for run := range 3 {
+				var out, errs bytes.Buffer
+				args := []string{"why", x.brief, "--studio", x.studio, "--verbose"}
+				if run%2 == 1 { // the other form comes between, and must not matter
+					cli.Run(context.Background(), []string{"plan", x.brief, "--studio", x.studio, "--count", "1"}, strings.NewReader(""), &out, &errs, func(string) string { return "" })
+					out.Reset()
+					errs.Reset()
+				}
+				cli.Run(context.Background(), args, strings.NewReader(""), &out, &errs, func(string) string { return "" })
+				got := out.String() + errs.String()
+				if run == 0 {
+					first = got
+				} else if got != first {
+					t.Fatalf("run %d differs:\n%s\nand\n%s", run+1, got, first)
+				}
+			}
+		})
+	}
+}
+
 // cannot looks at the conflict and its argument.
 func (x example) cannot(t *testing.T, got answer) {
 	if len(got.Conflicts) != 1 || !got.Complete {

@@ -20,6 +20,7 @@ type number struct {
 	goal  int             // whose number it is, in the lattice; -1 where more moves than one goal
 	forms map[int]sat.Lit // by step: the selector of the goal as it reads there
 	never bool            // proved: no step of it is enough alone
+	tried bool            // it was moved alone, and that was not enough
 }
 
 // step is a number moved so far; 0 leaves it as it stands.
@@ -253,7 +254,7 @@ func (m *mover) press(k *Checked, steps []step) *Checked {
 	}
 	c.active = l.maskOf(keep)
 	l.remember(k.Setup)
-	got := l.insist(&c)
+	got, _ := l.insist(&c)
 	if got == nil {
 		return nil
 	}

@@ -2,11 +2,14 @@ package solver
 
 import (
 	"cmp"
+	"fmt"
 	"slices"
+	"strings"
 
 	"falloff/constraints"
 	"falloff/inventory"
 	"falloff/model/light"
+	"falloff/model/unit"
 )
 
 // Limits on how long gear is insisted on.
@@ -21,19 +24,49 @@ const (
 // where find came nearest, and moves the frame and the backdrop as well as the lights: what
 // is just possible mostly lies at the ends of the ranges, where nobody would try first.
 // Powers are free until a place is found, for the camera's setting can follow.
-func (l *lattice) insist(c *candidate) *Checked {
+// Where it comes up empty it returns where it came nearest; nil where no light could stand.
+func (l *lattice) insist(c *candidate) (*Checked, *trial) {
 	clear(l.spots)
 	l.fromSpots = 0
+	var nearest *trial
 	for _, t := range l.starts(c) {
 		if t = t.climb(); t.whole() {
 			if d := t.dialled(); d != nil {
 				if got := l.accept(d.c, d); got != nil {
-					return got
+					return got, nil
 				}
 			}
 		}
+		if nearest == nil || t.score > nearest.score {
+			nearest = t
+		}
 	}
-	return nil
+	return nil, nearest
+}
+
+// place tells where a trial came to, and what it breaks there.
+func (t *trial) place() string {
+	t.score = t.rate()
+	var broken []string
+	for i, g := range t.l.goals {
+		if !t.c.active.has(i) {
+			continue
+		}
+		if parts := g.Req.Judge(&t.rd, nil); slices.ContainsFunc(parts, func(p constraints.Part) bool { return p.Margin().Lo < 0 }) {
+			broken = append(broken, constraints.Sentence(g, parts))
+		}
+	}
+	var lights []string
+	for r, p := range t.at {
+		if p != nil {
+			lights = append(lights, fmt.Sprintf("%s %s away at %.0f deg and %.0f deg up", inventory.Role(r), unit.Length(p.box.D.Lo), p.box.Az.Lo*degrees, p.box.El.Lo*degrees))
+		}
+	}
+	text := fmt.Sprintf("It came nearest with the backdrop at %s and the %s", unit.Length(t.l.depths[t.c.depth]), list(lights))
+	if len(broken) == 0 {
+		return text + ", where no dial gives what all goals want."
+	}
+	return text + ", and there " + strings.Join(broken, "; ") + "."
 }
 
 // spot is an exact place of a light.
