@@ -1,6 +1,7 @@
 package solver
 
 import (
+	"maps"
 	"slices"
 
 	"falloff/constraints"
@@ -84,8 +85,8 @@ func (m *mover) form(s step) (sat.Lit, bool) {
 	g.Req = s.To(s.k).New
 	sel := l.addGoal(&g)
 	l.p.Add(l.sel[s.goal].Not(), sel) // what one step allows the next one allows
-	for k, other := range s.forms {
-		if k < s.k {
+	for _, k := range slices.Sorted(maps.Keys(s.forms)) {
+		if other := s.forms[k]; k < s.k {
 			l.p.Add(other.Not(), sel)
 		} else {
 			l.p.Add(sel.Not(), other)
