@@ -37,6 +37,7 @@ func Plan(ctx context.Context, s *inventory.Studio, b *constraints.Brief, o Opti
 	}
 	l := newLattice(&constraints.Bench{Studio: s, Brief: b}, b.Goals, false)
 	h := newHunt(ctx, l, o.Work, o.Progress)
+	h.write = o.Proof
 	o.prove = true
 	show := o.Count
 	o.Count = max(o.Count, alwaysFind)
@@ -70,6 +71,7 @@ type hunt struct {
 
 	proving bool // a set-up is there, and the question is whether anything is cheaper
 	brisk   bool // one of many questions, none of them worth long
+	write   bool // proofs are written down
 	glance  bool // not even worth refuting what does not come off at once
 
 	short   []inventory.ID    // items whose number a refutation rests on
