@@ -32,6 +32,7 @@ model/colour, model/light, model/optics, model/people < model      # each comput
 model/published < tests                                            # what was published belongs to tests
 
 solver/internal/sat < solver                # a literal knows no lamp
+solver/verify       < cmd, cmd/internal/report # who checks a proof shares nothing with who found it
 cmd/internal/report < cmd                   # a page words an answer and never seeks one
 inventory < examples < cmd                  # examples are files, and not the search's business
 
@@ -280,6 +281,7 @@ func TestLayoutIsJudged(t *testing.T) {
 		{path: "inventory", imports: "falloff/constraints", want: "inventory may not import constraints: gear knows no wishes"},
 		{path: "constraints", imports: "falloff/solver/explain", want: "constraints may not import solver/explain: a wish knows no search"},
 		{path: "solver", imports: "falloff/cmd/internal/report", want: "solver may not import cmd/internal/report: a search knows no terminal"},
+		{path: "solver/verify", imports: "falloff/solver/internal/sat", want: "solver/verify may not import solver/internal/sat: who checks a proof shares nothing with who found it"},
 		{path: "solver", imports: "falloff/examples", want: "solver may not import examples: a search knows no terminal"},
 		{path: "cmd/internal/report", imports: "falloff/cmd/internal/cli", want: "cmd/internal/report may not import cmd/internal/cli: a page words an answer and never seeks one"},
 		{path: "solver/internal/sat", imports: "falloff/constraints", want: "solver/internal/sat may not import constraints: a literal knows no lamp"},

@@ -289,21 +289,33 @@ func hasWords(x, w string) bool { return strings.Contains(" "+x+" ", " "+w+" ") 
 
 // assume adds the goals that hold for every picture unless the brief says otherwise.
 func (b *Brief) assume() {
-	for _, a := range []struct {
-		kind string
-		req  Requirement
-	}{
-		{"framing", &framingGoal{height: crops[2].height}},
-		{"exposure", &exposureGoal{key: unit.Range[unit.Stops]{Lo: -0.3, Hi: 0.3}}},
-		{"out-of-frame", &outOfFrameGoal{by: usualClearance, except: b.stars()}},
-	} {
-		if slices.ContainsFunc(b.Goals, func(g *Goal) bool { return g.Name() == a.kind }) {
+	for _, kind := range assumedKinds {
+		if slices.ContainsFunc(b.Goals, func(g *Goal) bool { return g.Name() == kind }) {
 			continue
 		}
-		k, _ := KindByName(a.kind)
-		b.Goals = append(b.Goals, &Goal{Kind: k, Req: a.req, Text: written(a.kind, a.req), Assumed: true})
+		k, _ := KindByName(kind)
+		req := b.usual(kind)
+		b.Goals = append(b.Goals, &Goal{Kind: k, Req: req, Text: written(kind, req), Assumed: true})
 	}
 }
+
+// assumedKinds are those of which a brief always has a goal, written or assumed.
+var assumedKinds = []string{"framing", "exposure", "out-of-frame"}
+
+// usual is what is assumed of a kind.
+func (b *Brief) usual(kind string) Requirement {
+	switch kind {
+	case "framing":
+		return &framingGoal{height: crops[2].height}
+	case "exposure":
+		return &exposureGoal{key: unit.Range[unit.Stops]{Lo: -0.3, Hi: 0.3}}
+	}
+	return &outOfFrameGoal{by: usualClearance, except: b.stars()}
+}
+
+// Returns reports whether a brief without the goal would be read with another of its kind,
+// which is assumed. Who wants none of it must write one that allows more.
+func (g *Goal) Returns() bool { return slices.Contains(assumedKinds, g.Name()) }
 
 // stars are the lights that the brief wants in the picture.
 func (b *Brief) stars() (out []inventory.Role) {

@@ -177,7 +177,7 @@ func (g *outOfFrameGoal) Amounts(*Bench) []Amount {
 		return nil
 	}
 	return []Amount{listed("distance of lights from the frame", now, toward(now, 0, 0.01), inUnit(InMetres), func(x float64) Change {
-		w := &outOfFrameGoal{by: unit.Length(x)}
+		w := &outOfFrameGoal{by: unit.Length(x), except: g.except}
 		if x == 0 {
 			return weaker(g, w, 1, "let a light come right up to the frame")
 		}

@@ -89,10 +89,10 @@ func (g *perspectiveGoal) Wants(*Bench) []Want {
 	return []Want{{"perspective", g.nose.Interval(), "the nose drawn " + ShowRange(g.nose.Interval(), InShare) + " larger than the ear"}}
 }
 
-// Amounts moves either end by half a per cent.
+// Amounts moves either end by whole per cents.
 func (g *perspectiveGoal) Amounts(*Bench) []Amount {
 	with := func(r unit.Interval) Requirement {
 		return &perspectiveGoal{nose: unit.Range[unit.Share]{Lo: unit.Share(r.Lo), Hi: unit.Share(r.Hi)}}
 	}
-	return ends(g, "the nose against the ear", g.nose.Interval(), 0, 0.6, 0.005, InShare, with, "let the nose be drawn %s larger than the ear")
+	return ends(g, "the nose against the ear", g.nose.Interval(), 0, 0.6, 0.01, InShare, with, "let the nose be drawn %s larger than the ear")
 }

@@ -1,6 +1,7 @@
 package solver
 
 import (
+	"maps"
 	"slices"
 
 	"falloff/constraints"
@@ -20,6 +21,7 @@ type number struct {
 	goal  int             // whose number it is, in the lattice; -1 where more moves than one goal
 	forms map[int]sat.Lit // by step: the selector of the goal as it reads there
 	never bool            // proved: no step of it is enough alone
+	tried bool            // it was moved alone, and that was not enough
 }
 
 // step is a number moved so far; 0 leaves it as it stands.
@@ -83,8 +85,8 @@ func (m *mover) form(s step) (sat.Lit, bool) {
 	g.Req = s.To(s.k).New
 	sel := l.addGoal(&g)
 	l.p.Add(l.sel[s.goal].Not(), sel) // what one step allows the next one allows
-	for k, other := range s.forms {
-		if k < s.k {
+	for _, k := range slices.Sorted(maps.Keys(s.forms)) {
+		if other := s.forms[k]; k < s.k {
 			l.p.Add(other.Not(), sel)
 		} else {
 			l.p.Add(sel.Not(), other)
@@ -153,8 +155,13 @@ func (m *mover) keep(steps []step) ([]sat.Lit, bool) {
 func (m *mover) bench(steps []step) *constraints.Bench {
 	b := m.h.l.bench
 	brief, studio := b.Brief.Clone(), constraints.CloneStudio(b.Studio)
+	same := true
 	for _, s := range steps {
 		s.To(s.k).Apply(brief, studio)
+		same = same && s.goal >= 0
+	}
+	if same { // only goals moved, so the room's bounce is the same
+		return &constraints.Bench{Studio: b.Studio, Brief: brief, Bounces: b.Bounces}
 	}
 	return &constraints.Bench{Studio: studio, Brief: brief}
 }
@@ -230,6 +237,7 @@ func (m *mover) least(n *number, witness *Checked, also ...step) (best step, got
 	if k := m.recheck(got, with(enough)); k != nil {
 		got = k
 	}
+	got.show(m.bench(with(enough)))
 	open = open || enough-proved > 1
 	return step{n, enough}, got, Move{Name: n.Name, Now: n.Value(0), To: n.Value(enough), Short: n.Value(proved), Open: open}, true
 }
@@ -247,7 +255,7 @@ func (m *mover) press(k *Checked, steps []step) *Checked {
 	}
 	c.active = l.maskOf(keep)
 	l.remember(k.Setup)
-	got := l.insist(&c)
+	got, _ := l.insist(&c)
 	if got == nil {
 		return nil
 	}

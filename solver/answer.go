@@ -22,11 +22,13 @@ const (
 type Options struct {
 	Count    int               // set-ups wanted; 5 if zero
 	NoHelp   bool              // do not look for changes that help
+	Proof    bool              // write the proofs of conflicts down
 	Work     int               // cap on candidates looked at; a generous default if zero
 	Progress func(line string) // narration; nil for none
 
-	prove bool // show that the best is best
-	quick bool // nothing found is not looked into
+	prove   bool // show that the best is best
+	verdict bool // only whether the brief can be met
+	quick   bool // nothing found is not looked into
 }
 
 // Answer is what a search gives.
@@ -149,6 +151,7 @@ type Conflict struct {
 	Argument explain.Doc         // headline, quotes, steps, conclusion, weighed
 	Help     []Help              // each applied and re-solved
 	Tried    int                 // changes that were tried
+	Proof    []byte              // the proof as solver/verify reads it, if it was asked for and repeated from nothing
 }
 
 // Help is a change that gives a plan.

@@ -64,9 +64,15 @@ func (h *hunt) argue(c *Conflict, name string) explain.Doc {
 	if proved {
 		needed := l.neededGroups()
 		slices.SortStableFunc(needed, func(x, y *lemma) int { return tellingRank(x) - tellingRank(y) })
+		told := map[*lemma]string{}
 		for _, m := range needed {
 			a.lemma = m
+			n := len(doc.Blocks)
 			m.tell(a)
+			told[m] = stepsSince(&doc, n)
+		}
+		if h.write {
+			c.Proof = l.proofOf(h.l.bench.Brief.Name, needed, told)
 		}
 	}
 	doc.Add(explain.Block{Kind: explain.Conclusion, Text: conclusion(c)})

@@ -12,7 +12,7 @@ import (
 // Limits on the search for all that collides.
 const (
 	mostRounds  = 64 // sets of goals that are looked at
-	mostOpen    = 3  // sets that may stay open before no more are looked at
+	mostOpen    = 3  // sets that may stay open before others are only glanced at
 	shrinkTries = 24 // candidates for one set
 	mostArgued  = 8  // conflicts whose argument is told
 )
@@ -39,6 +39,7 @@ func (h *hunt) collide(a *Answer, o Options) {
 		}
 		name = "" // the others follow the first
 	}
+	h.glance = false
 	a.Conflict, a.Others = conflicts[0], conflicts[1:]
 	if !o.NoHelp {
 		h.help(a, o)
@@ -52,9 +53,7 @@ func (h *hunt) enumerate(a *Answer) (conflicts []*Conflict) {
 	h.brisk = true
 	shown, open := map[mask]*Checked{}, 0
 	check := func(keep []sat.Lit) sat.Outcome {
-		if open == mostOpen {
-			return sat.Unknown
-		}
+		h.glance = open >= mostOpen
 		got, outcome := h.can(keep, shrinkTries)
 		if got != nil {
 			shown[l.maskOf(keep)] = got
@@ -76,7 +75,7 @@ func (h *hunt) enumerate(a *Answer) (conflicts []*Conflict) {
 		if kind == sat.Doubt || kind == sat.Stopped || !set.Minimal {
 			a.Whole = false
 		}
-		if (open == mostOpen || h.ctx.Err() != nil) && len(conflicts) > 0 {
+		if (open >= 4*mostOpen || h.ctx.Err() != nil) && len(conflicts) > 0 {
 			a.Whole = false
 			break
 		}
@@ -99,6 +98,8 @@ func (l *lattice) release(goals []*constraints.Goal, set sat.Set, shown map[mask
 		}
 	}
 	if r.Setup != nil {
+		r.Setup.Setup.Name = l.bench.Brief.Name
+		r.Setup.show(l.bench)
 		r.Leads, r.Minutes = r.Setup.summary(l.bench.Studio), r.Setup.Cost.Minutes
 		if l.maskOf(set.Members)&l.framing != 0 { // the framing is what was left open
 			r.Leads += fmt.Sprintf(", a frame %s high", r.Setup.Setup.Camera.Frame)
@@ -117,6 +118,9 @@ func (h *hunt) can(keep []sat.Lit, tries int) (*Checked, sat.Outcome) {
 	h.left = tries / 2
 	if got, outcome := h.best(append(slices.Clone(keep), h.quick), &ranks{}); outcome == sat.Yes {
 		return got, outcome
+	}
+	if h.glance {
+		return nil, sat.Unknown
 	}
 	h.left = tries
 	return h.settle(keep)

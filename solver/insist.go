@@ -2,40 +2,96 @@ package solver
 
 import (
 	"cmp"
+	"fmt"
 	"slices"
+	"strings"
 
 	"falloff/constraints"
 	"falloff/inventory"
+	"falloff/model/light"
+	"falloff/model/unit"
 )
 
 // Limits on how long gear is insisted on.
 const (
-	insistRounds = 8 // moves of the camera and the backdrop
-	insistPolish = 2 // times that lights are moved after each
-	insistPlaces = 6 // places that are gone on from
+	insistRounds = 8   // moves of the camera and the backdrop
+	insistPolish = 2   // times that lights are moved after each
+	insistPlaces = 6   // places that are gone on from
+	insistSpots  = 600 // places of lights that are computed
 )
 
 // insist looks for a set-up with gear that find did not succeed with. It goes on from
 // where find came nearest, and moves the frame and the backdrop as well as the lights: what
 // is just possible mostly lies at the ends of the ranges, where nobody would try first.
 // Powers are free until a place is found, for the camera's setting can follow.
-func (l *lattice) insist(c *candidate) *Checked {
+// Where it comes up empty it returns where it came nearest; nil where no light could stand.
+func (l *lattice) insist(c *candidate) (*Checked, *trial) {
+	clear(l.spots)
+	l.fromSpots = 0
+	var nearest *trial
 	for _, t := range l.starts(c) {
 		if t = t.climb(); t.whole() {
 			if d := t.dialled(); d != nil {
 				if got := l.accept(d.c, d); got != nil {
-					return got
+					return got, nil
 				}
 			}
 		}
+		if nearest == nil || t.score > nearest.score {
+			nearest = t
+		}
 	}
-	return nil
+	return nil, nearest
+}
+
+// place tells where a trial came to, and what it breaks there.
+func (t *trial) place() string {
+	t.score = t.rate()
+	var broken []string
+	for i, g := range t.l.goals {
+		if !t.c.active.has(i) {
+			continue
+		}
+		if parts := g.Req.Judge(&t.rd, nil); slices.ContainsFunc(parts, func(p constraints.Part) bool { return p.Margin().Lo < 0 }) {
+			broken = append(broken, constraints.Sentence(g, parts))
+		}
+	}
+	var lights []string
+	for r, p := range t.at {
+		if p != nil {
+			lights = append(lights, fmt.Sprintf("%s %s away at %.0f deg and %.0f deg up", inventory.Role(r), unit.Length(p.box.D.Lo), p.box.Az.Lo*degrees, p.box.El.Lo*degrees))
+		}
+	}
+	text := fmt.Sprintf("It came nearest with the backdrop at %s and the %s", unit.Length(t.l.depths[t.c.depth]), list(lights))
+	if len(broken) == 0 {
+		return text + ", where no dial gives what all goals want."
+	}
+	return text + ", and there " + strings.Join(broken, "; ") + "."
+}
+
+// spot is an exact place of a light.
+type spot struct {
+	site site
+	box  light.PoseBox
+}
+
+// fromSpot is what a light does from an exact place, worked out once: climbing comes by
+// the same places again and again.
+func (l *lattice) fromSpot(re *region, box light.PoseBox) *constraints.Response {
+	key := spot{re.site, box}
+	if got, ok := l.spots[key]; ok {
+		return got
+	}
+	got := re.layout.Respond(re.site.role, re.site.emitter, box)
+	l.spots[key] = got
+	l.fromSpots++
+	return got
 }
 
 // starts are free trials at the places that are tried first, the nearest to whole first,
 // even if they break goals.
 func (l *lattice) starts(c *candidate) (out []*trial) {
-	for _, place := range l.tryPlaces(c) {
+	for _, place := range append(l.tryPlaces(c), l.farPlaces(c)...) {
 		d := *c
 		d.frame, d.depth = place[0], place[1]
 		f, ok := l.start(&d)
@@ -54,6 +110,30 @@ func (l *lattice) starts(c *candidate) (out []*trial) {
 		}
 	}
 	slices.SortStableFunc(out, func(a, b *trial) int { return cmp.Compare(b.score, a.score) })
+	return out
+}
+
+// farPlaces lists the largest distance of the backdrop at which the camera still fits, with
+// the tightest frame that suits and with the widest.
+func (l *lattice) farPlaces(c *candidate) (out [][2]int) {
+	set := l.framings(c.active)
+	for _, up := range []bool{true, false} {
+		for k := range l.frames {
+			f := k
+			if !up {
+				f = len(l.frames) - 1 - k
+			}
+			d := *c
+			d.frame, d.depth = f, len(l.depths)-1
+			for d.depth > 0 && !l.fits(&d) {
+				d.depth--
+			}
+			if set&(1<<f) != 0 && l.fits(&d) {
+				out = append(out, [2]int{f, d.depth})
+				break
+			}
+		}
+	}
 	return out
 }
 
@@ -121,7 +201,7 @@ func (t *trial) carried(frame, depth int) (*candidate, *frameOf) {
 		if p == nil {
 			return nil, nil
 		}
-		if p.reach = re.layout.Respond(inventory.Role(r), re.site.emitter, p.box); p.reach.Target.Lo <= 0 {
+		if p.reach = l.fromSpot(re, p.box); p.reach.Target.Lo <= 0 {
 			return nil, nil
 		}
 		p.away = t.at[r].away

@@ -64,6 +64,8 @@ type lattice struct {
 	leveled           [inventory.NumRoles]mask         // goals that look at its level
 	known             [inventory.NumRoles][][3]float64 // places of lights in found set-ups
 	boxes, lemmas     int
+	spots             map[spot]*constraints.Response
+	fromSpots         int // places that were worked out since they were last cleared
 
 	parts   []constraints.Part  // scratch of refutes
 	scratch constraints.Reading // scratch of what is read most
@@ -138,7 +140,7 @@ func newLattice(b *constraints.Bench, goals []*constraints.Goal, keep bool) *lat
 	}
 	l := &lattice{bench: b, shelf: b.Studio.Shelf(), goals: goals, p: sat.New(4000), keep: keep, attrs: map[attr]sat.Lit{}, groups: map[string]*lemma{},
 		regions: map[site]*region{}, cuts: map[site][]*cell{}, layouts: map[layoutKey]*constraints.Layout{}, bounces: b.Bounces,
-		places: map[poseKey][]*pose{}, viewsOf: map[uint64][]constraints.View{}, windows: map[windowKey]unit.Interval{}, frameSets: map[mask]uint64{}, sources: map[sourceKey]constraints.Source{}, sturdy: map[frameKey]int{}}
+		places: map[poseKey][]*pose{}, spots: map[spot]*constraints.Response{}, viewsOf: map[uint64][]constraints.View{}, windows: map[windowKey]unit.Interval{}, frameSets: map[mask]uint64{}, sources: map[sourceKey]constraints.Source{}, sturdy: map[frameKey]int{}}
 	for i := range goals {
 		l.index(i)
 		l.sel = append(l.sel, l.p.Var())

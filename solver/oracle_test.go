@@ -535,6 +535,9 @@ func (v verdicts) String() string {
 
 var refereeWork = Options{Count: 1, NoHelp: true, Work: 6}
 
+// verdictWork is refereeWork where only the verdict is judged.
+var verdictWork = Options{Count: 1, NoHelp: true, Work: 6, verdict: true}
+
 func planned(t testing.TB, s *inventory.Studio, b *constraints.Brief, o Options) *Answer {
 	t.Helper()
 	a, err := Plan(context.Background(), s, b, o)
@@ -605,8 +608,25 @@ func conflictText(a *Answer) string {
 		for _, x := range a.Conflict.Argument.Blocks {
 			fmt.Fprintf(&b, "%v %v\n", x.Kind, x.Text)
 		}
+		for _, h := range a.Conflict.Help {
+			fmt.Fprintf(&b, "help: %s; %s; %v\n", h.Text, h.Leads, h.Moves)
+		}
+	}
+	for _, c := range a.Others {
+		fmt.Fprintf(&b, "also: %s\n", goalTexts(c.Goals))
+	}
+	for _, r := range a.Releases {
+		fmt.Fprintf(&b, "leave out: %s; %s\n", goalTexts(r.Goals), r.Leads)
 	}
 	return b.String()
+}
+
+func goalTexts(goals []*constraints.Goal) string {
+	var out []string
+	for _, g := range goals {
+		out = append(out, g.Text)
+	}
+	return strings.Join(out, " | ")
 }
 
 // rebuilt writes a set-up, reads it back and checks it afresh: the margins must be the same.
@@ -925,7 +945,7 @@ func TestCannotIsNeverRefutedByTheSlowSolver(t *testing.T) {
 			v["none"]++ // the goals contradict each other as written
 			continue
 		}
-		a := planned(t, p.bench.Studio, b, refereeWork)
+		a := planned(t, p.bench.Studio, b, verdictWork)
 		v[a.Outcome]++
 		for _, k := range a.Setups {
 			rebuilt(t, p.bench.Studio, b, k)
@@ -1174,7 +1194,7 @@ func TestGearAndCameraAgreeWithBruteForce(t *testing.T) {
 			v["none"]++ // the goals contradict each other as written
 			continue
 		}
-		a := planned(t, s, b, refereeWork)
+		a := planned(t, s, b, verdictWork)
 		v[a.Outcome]++
 		want := Cannot
 		if bruteGear(&constraints.Bench{Studio: s, Brief: b}) {

@@ -37,6 +37,7 @@ func Plan(ctx context.Context, s *inventory.Studio, b *constraints.Brief, o Opti
 	}
 	l := newLattice(&constraints.Bench{Studio: s, Brief: b}, b.Goals, false)
 	h := newHunt(ctx, l, o.Work, o.Progress)
+	h.write = o.Proof
 	o.prove = true
 	show := o.Count
 	o.Count = max(o.Count, alwaysFind)
@@ -45,7 +46,7 @@ func Plan(ctx context.Context, s *inventory.Studio, b *constraints.Brief, o Opti
 		h.cardsBest(a, o)
 	}
 	a.Setups = a.Setups[:min(show, len(a.Setups))]
-	if a.Outcome == Cannot {
+	if a.Outcome == Cannot && !o.verdict {
 		h.collide(a, o)
 	}
 	a.Stats = Stats{Candidates: h.looked, Lemmas: l.lemmas, Rules: l.rules, Boxes: l.boxes}
@@ -66,9 +67,12 @@ type hunt struct {
 	found bool    // a set-up was found
 	tried map[gearKey]bool
 	open  []string // what could be neither built nor refuted
+	near  string   // where the first of them came nearest to holding
 
 	proving bool // a set-up is there, and the question is whether anything is cheaper
 	brisk   bool // one of many questions, none of them worth long
+	write   bool // proofs are written down
+	glance  bool // not even worth refuting what does not come off at once
 
 	short   []inventory.ID    // items whose number a refutation rests on
 	changed *inventory.Studio // the studio of the last change that helped
@@ -194,7 +198,25 @@ func (h *hunt) whatIsOpen() string {
 	case h.left <= 0:
 		return "the search stopped after as many arrangements of gear as it may look at"
 	}
-	return "these could be neither built nor ruled out: " + strings.Join(h.open[:min(3, len(h.open))], "; ")
+	var gear []string // siblings read the same
+	for _, what := range h.open {
+		if !slices.Contains(gear, what) {
+			gear = append(gear, what)
+		}
+	}
+	text := "these could be neither built nor ruled out: " + strings.Join(gear[:min(3, len(gear))], "; ")
+	if h.near != "" {
+		text += ". " + h.near
+	}
+	return text
+}
+
+// leave notes what stays open, and of the first of them where it came nearest.
+func (h *hunt) leave(c *candidate, nearest *trial) {
+	h.open = append(h.open, h.l.describe(c))
+	if h.near == "" && nearest != nil {
+		h.near = nearest.place()
+	}
 }
 
 // ranks are proved lower bounds of the cost, which only grow while rules are added.
@@ -321,10 +343,11 @@ func (h *hunt) settle(assume []sat.Lit) (*Checked, sat.Outcome) {
 		if !((h.proving || h.brisk) && len(h.open) > stuck) && l.refute(c, h.effort()) {
 			continue
 		}
-		if got := l.insist(c); got != nil {
+		got, nearest := l.insist(c)
+		if got != nil {
 			return got, sat.Yes
 		}
-		h.open = append(h.open, l.describe(c))
+		h.leave(c, nearest)
 		if h.brisk {
 			h.left = min(h.left, briskTries)
 		}
@@ -474,12 +497,17 @@ func (l *lattice) rank(a *Answer) {
 	slices.SortStableFunc(a.Setups, func(x, y *Checked) int { return x.Cost.compare(y.Cost) })
 	for i, k := range a.Setups {
 		k.Setup.Name = fmt.Sprintf("%s, set-up %d", l.bench.Brief.Name, i+1)
-		if err := k.finish(l.bench); err != nil {
-			panic("solver: a set-up that was checked has no scene: " + err.Error())
-		}
+		k.show(l.bench)
 		if i > 0 {
 			k.Differs = l.differs(a.Setups[0], k)
 		}
+	}
+}
+
+// show finishes a set-up that was checked.
+func (c *Checked) show(b *constraints.Bench) {
+	if err := c.finish(b); err != nil {
+		panic("solver: a set-up that was checked has no scene: " + err.Error())
 	}
 }
 

@@ -372,7 +372,7 @@ func TestConflictsAreMinimalAndHelpHelps(t *testing.T) {
 		c := a.Conflict
 		only := b.Clone()
 		only.Goals = slices.Clone(c.Goals)
-		if got := planned(t, p.bench.Studio, only, refereeWork); got.Outcome == Found {
+		if got := planned(t, p.bench.Studio, only, verdictWork); got.Outcome == Found {
 			t.Errorf("brief %d: the goals of a conflict can hold together\n%s%s", *firstBrief+n, p.describe(f), conflictText(a))
 		}
 		for i, g := range c.Goals {
@@ -381,7 +381,7 @@ func TestConflictsAreMinimalAndHelpHelps(t *testing.T) {
 			}
 			rest := b.Clone()
 			rest.Goals = slices.Delete(slices.Clone(c.Goals), i, i+1)
-			got := planned(t, p.bench.Studio, rest, refereeWork)
+			got := planned(t, p.bench.Studio, rest, verdictWork)
 			dropped++
 			switch got.Outcome {
 			case Cannot:
@@ -402,24 +402,14 @@ func TestConflictsAreMinimalAndHelpHelps(t *testing.T) {
 
 // helped applies the change that a line of help tells of to fresh copies, and plans again.
 func helped(t *testing.T, p *plant, b *constraints.Brief, h Help) bool {
-	bench := &constraints.Bench{Studio: p.bench.Studio, Brief: b}
-	for _, g := range b.Goals {
-		for ch := range g.Req.Relax(bench) {
-			if ch.Text != h.Text {
-				continue
-			}
-			brief, studio := b.Clone(), constraints.CloneStudio(bench.Studio)
-			ch.Apply(brief, studio)
-			return planned(t, studio, brief, Options{Count: 1, NoHelp: true, Work: 60}).Outcome == Found
-		}
+	again, ok := helpWith(&constraints.Bench{Studio: p.bench.Studio, Brief: b}, h)
+	if !ok {
+		t.Errorf("no change is called %q", h.Text)
+		return true
 	}
-	studio := constraints.CloneStudio(bench.Studio)
-	for x := range studio.Things() {
-		if h.Text == "bring one more: "+x.Label() {
-			inventory.ItemOf(x).Count++
-			return planned(t, studio, b, Options{Count: 1, NoHelp: true, Work: 60}).Outcome == Found
-		}
+	if h.Setup != nil { // the set-up that proves it, judged against the brief as it then reads
+		k, err := check(again, again.Brief.Goals, h.Setup.Setup)
+		return err == nil && k.Holds()
 	}
-	t.Logf("no change is called %q", h.Text)
-	return true
+	return planned(t, again.Studio, again.Brief, Options{Count: 1, NoHelp: true, Work: 60}).Outcome == Found
 }

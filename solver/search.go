@@ -683,7 +683,7 @@ func (t *trial) whole() bool { return t.score > -50 }
 func (t *trial) attempt(r inventory.Role, p *pose, level float64) {
 	was, power, scene := t.at[r], t.power[r], t.sc.Lights[r]
 	t.put(r, p, level)
-	if t.at[r] == was && t.power[r] == power {
+	if t.at[r] == was && t.sc.Lights[r].Level == scene.Level {
 		return
 	}
 	if s := t.rate(); s > t.score+1e-9 {
@@ -707,8 +707,11 @@ func (t *trial) polish() {
 			for _, m := range t.moves() {
 				b := t.at[r].box
 				d, az, el := b.D.Lo+m[0], b.Az.Lo+m[1], b.El.Lo+m[2]
+				if t.free && t.l.fromSpots > insistSpots {
+					return
+				}
 				if p := t.l.tryPose(t.c, g, re, d, az, el, top); p != nil {
-					p.reach = re.layout.Respond(role, re.site.emitter, p.box)
+					p.reach = t.l.fromSpot(re, p.box)
 					if p.reach.Target.Lo <= 0 {
 						continue
 					}

@@ -16,15 +16,23 @@ const (
 // numbers must move; where no number alone is enough, how far two must move together.
 func (h *hunt) amounts(a *Answer) (out []Help) {
 	m := h.newMover()
-	for _, r := range a.Releases {
-		if len(r.Goals) != 1 {
-			continue
-		}
-		for _, n := range m.numbers(r.Goals[0]) {
-			if s, k, move, ok := m.least(n, r.Setup); ok {
+	single := func(g *constraints.Goal, witness *Checked) {
+		for _, n := range m.numbers(g) {
+			n.tried = true
+			if s, k, move, ok := m.least(n, witness); ok {
 				h.tell("helps: %s", s.To(s.k).Text)
 				out = append(out, h.moved(k, []step{s}, move))
 			}
+		}
+	}
+	for _, r := range a.Releases {
+		if len(r.Goals) == 1 {
+			single(r.Goals[0], r.Setup)
+		}
+	}
+	if len(a.Releases) == 0 && len(a.Others) == 0 { // none was found, but there must be some
+		for _, g := range a.Conflict.Goals {
+			single(g, nil)
 		}
 	}
 	if len(out) > 0 {
@@ -46,6 +54,9 @@ func (m *mover) pairs(a *Answer) (out [][2]*number) {
 	add := func(xs, ys []*number) {
 		for _, x := range xs {
 			for _, y := range ys {
+				if !x.tried || !y.tried {
+					continue
+				}
 				if p := [2]*number{x, y}; !seen[p] {
 					seen[p] = true
 					out = append(out, p)
@@ -73,7 +84,7 @@ func (m *mover) pairs(a *Answer) (out [][2]*number) {
 func (m *mover) useful(g, other *constraints.Goal) (out []*number) {
 	for _, n := range m.numbers(g) {
 		if n.goal >= 0 && m.without(n, other) {
-			n.never = true
+			n.never, n.tried = true, true
 			out = append(out, n)
 		}
 	}

@@ -1,19 +1,33 @@
 package cli
 
 import (
+	"fmt"
+	"os"
+	"strings"
+
 	"github.com/spf13/cobra"
 
 	"falloff/cmd/internal/report"
+	"falloff/constraints"
+	"falloff/model/source"
 	"falloff/solver"
+	"falloff/solver/verify"
 )
 
 func (a *app) why() *cobra.Command {
+	var proof, check string
 	c := &cobra.Command{
 		Use:   "why BRIEF",
 		Short: "Say why a brief cannot be met, in full, or what is tightest when it can",
 		Long: `Why gives the argument that a brief cannot be met: the lines that collide, each
 step with its numbers, what was weighed and what helps. When the brief can be met
 it says so, and which goals leave the least to spare.
+
+With --proof the proof of the first conflict is written to a file: the rules that it
+rests on, each in words, and all that they say of kit and settings, as clauses in DIMACS
+CNF. With --verify such a file is checked by a small program of its own, which shares
+nothing with the search: that the goals are those of the brief, and that the rules
+contradict each other. It takes the rules themselves as they are written.
 
 Exit code: 0 it can be met, 2 bad input, 3 proved that it cannot, 4 undecided.`,
 		Example: "  falloff why poster.yaml --studio loft.yaml",
@@ -27,11 +41,19 @@ Exit code: 0 it can be met, 2 bad input, 3 proved that it cannot, 4 undecided.`,
 			if err != nil {
 				return err
 			}
-			ans, err := solver.Plan(c.Context(), s, b, solver.Options{Count: 1, Progress: a.progress()})
+			if check != "" {
+				return a.verified(b, check)
+			}
+			ans, err := solver.Plan(c.Context(), s, b, solver.Options{Count: 1, Proof: proof != "", Progress: a.progress()})
 			if err != nil {
 				return solverError(err)
 			}
 			a.answered(ans.Outcome)
+			if proof != "" {
+				if err := a.writeProof(ans, proof); err != nil {
+					return err
+				}
+			}
 			if a.json {
 				return a.wrote(report.AnswerJSON(&a.out, s, b, ans))
 			}
@@ -39,5 +61,53 @@ Exit code: 0 it can be met, 2 bad input, 3 proved that it cannot, 4 undecided.`,
 		},
 	}
 	c.Flags().StringVar(&a.studio, "studio", "", "studio `FILE` (default: the one that the brief names, else northlight)")
+	c.Flags().StringVar(&proof, "proof", "", "write the proof to `FILE`")
+	c.Flags().StringVar(&check, "verify", "", "check the proof in `FILE` instead of searching")
 	return c
+}
+
+// writeProof keeps the proof of the first conflict.
+func (a *app) writeProof(ans *solver.Answer, name string) error {
+	if ans.Conflict == nil {
+		fmt.Fprintf(a.stderr, "nothing was proved impossible, so %s was not written\n", name)
+		return nil
+	}
+	if len(ans.Conflict.Proof) == 0 {
+		fmt.Fprintf(a.stderr, "a limit was reached when the proof was repeated, so %s was not written\n", name)
+		return nil
+	}
+	if err := source.WriteFile(name, ans.Conflict.Proof); err != nil {
+		return badInput{fmt.Errorf("%w; a file that was there is as it was", err)}
+	}
+	fmt.Fprintf(a.stderr, "wrote %s\n", name)
+	return nil
+}
+
+// verified checks a proof against a brief.
+func (a *app) verified(b *constraints.Brief, name string) error {
+	f, err := os.Open(name)
+	if err != nil {
+		return badInput{fmt.Errorf("cannot read %s: %w", name, cause(err))}
+	}
+	defer f.Close()
+	p, err := verify.Read(f)
+	if err != nil {
+		return badInput{fmt.Errorf("%s is no proof: %w", name, err)}
+	}
+	var goals []string
+	for _, g := range b.Goals {
+		if g.Wish == 0 {
+			goals = append(goals, strings.Join(strings.Fields(g.Text), " "))
+		}
+	}
+	met, err := p.Check(goals)
+	if err != nil {
+		return badInput{fmt.Errorf("%s does not hold: %w", name, err)}
+	}
+	st, err := a.style()
+	if err != nil {
+		return err
+	}
+	a.answered(solver.Cannot)
+	return a.wrote(report.Verified(&a.out, b, p, met, st))
 }

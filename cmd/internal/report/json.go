@@ -265,7 +265,7 @@ func (out *jsonAnswer) collide(s *inventory.Studio, a *solver.Answer) {
 		return &set
 	}
 	for _, r := range a.Releases {
-		out.Releases = append(out.Releases, jsonRelease{Change: "leave out " + goalList(r.Goals), LeftOut: quotesJSON(r.Goals), Minimal: r.Minimal,
+		out.Releases = append(out.Releases, jsonRelease{Change: "leave out " + goalList(r.Goals) + inFavour(r.Goals), LeftOut: quotesJSON(r.Goals), Minimal: r.Minimal,
 			Moves: []jsonMove{}, Cost: "nothing", Leads: r.Leads, Minutes: r.Minutes, Setup: proof(r.Setup)})
 	}
 	for _, h := range a.Conflict.Help {

@@ -15,7 +15,7 @@ func (p *page) releases(a *solver.Answer) {
 	p.blank()
 	p.para(0, 2, freeing(a.Releases))
 	for _, r := range a.Releases {
-		text := goalList(r.Goals)
+		text := goalList(r.Goals) + inFavour(r.Goals)
 		if !r.Minimal {
 			text += " (perhaps less than that)"
 		}
@@ -46,6 +46,21 @@ func freeing(list []*solver.Release) string {
 		}
 	}
 	return "Leave out any one of these and the rest can hold:"
+}
+
+// inFavour says of which goals another must be written, for a brief without them is read
+// with what is usual.
+func inFavour(goals []*constraints.Goal) string {
+	var names []string
+	for _, g := range goals {
+		if g.Returns() {
+			names = append(names, g.Name())
+		}
+	}
+	if len(names) == 0 {
+		return ""
+	}
+	return ", and write a looser " + list(names)
 }
 
 // goalList names goals by kind and line: "rim (line 8) and soft (assumed)".
@@ -113,11 +128,11 @@ func leastText(moves []solver.Move) string {
 	case len(moves) == 0:
 		return ""
 	case len(moves) > 1 && open:
-		return "less of either may do, which stayed open"
+		return "whether less of either is enough stayed open"
 	case len(moves) > 1:
 		return "less of either is proved not to be enough"
 	case open && moves[0].Short == moves[0].Now:
-		return "less may do, which stayed open"
+		return "whether less is enough stayed open"
 	case open:
 		return moves[0].Short + " is proved not to be enough, and what lies between stayed open"
 	}
