@@ -88,7 +88,7 @@ func (g *freezeGoal) Written() string {
 }
 
 func (g *freezeGoal) Reads() Aspect {
-	return OnShutter | OnLens | OnFrame | everyLight(Gear)
+	return OnShutter | OnLens | OnFrame | OnPower | everyLight(Gear)
 }
 
 func (g *freezeGoal) Judge(r *Reading, out []Part) []Part {

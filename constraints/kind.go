@@ -77,6 +77,7 @@ const (
 	OnFeet    // the key at the feet
 	OnGlasses // lights in the mirror of glasses
 	OnStray   // lights that shine into the lens
+	OnPower   // how far the heads are turned down
 	OnKit     // what all that is used draws and costs
 	firstRole
 )
@@ -195,6 +196,12 @@ type Requirement interface {
 // Carded is an optional part of a Requirement: a goal that asks for light which a card can
 // throw as well as a lamp.
 type Carded interface{ ByCard() bool }
+
+// A CameraReader is a requirement that reads lights, and of which the camera and the
+// backdrop's distance alone can tell that it fails.
+type CameraReader interface {
+	CameraReads() Aspect
+}
 
 // Change is one way to loosen a brief or add to a kit. Apply works on copies that the
 // caller made. Text is an imperative without a full stop: "stop down to f/5.6".

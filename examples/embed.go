@@ -4,7 +4,8 @@ package examples
 
 import "embed"
 
-// FS holds studios/*.yaml and briefs/*.yaml.
+// FS holds studios/*.yaml and briefs: briefs/*.yaml to begin with, conflicts/*.yaml that cannot be
+// met, each for another reason, wishes/*.yaml that show one wish each, and looks/*.yaml to start from.
 //
-//go:embed studios/*.yaml briefs/*.yaml
+//go:embed studios/*.yaml briefs/*.yaml conflicts/*.yaml wishes/*.yaml looks/*.yaml
 var FS embed.FS
