@@ -37,10 +37,8 @@ var conflicts = []conflict{
 		reason: []string{`1/200 s at the fastest`, `220 lx that stay on come out at -3\.[23] stops`}, help: `switch the modelling lamps off for the frame`,
 	},
 	{
-		// The room for a cheaper way is small: pure white half a metre behind lights the cheeks
-		// whatever lights it, so either it may, or the sitter comes forward and more white is let go.
 		brief: "white-too-near", collide: []string{"framing", "high-key"},
-		reason: []string{`The lit backdrop 50 cm behind the sitter is a large light`}, help: `let light wrap round the sitter at .*`,
+		reason: []string{`The lit backdrop 50 cm behind the sitter is a large light`}, help: `let the sitter be up to 2\.5 m from the backdrop`,
 	},
 	{
 		brief: "black-from-white", collide: []string{"exposure", "low-key", "soft"},

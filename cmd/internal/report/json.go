@@ -75,7 +75,7 @@ type jsonCamera struct {
 	Pitch     *number      `json:"pitch_deg"`
 	Frame     *number      `json:"frame_m"`
 	Focus     string       `json:"focus"`
-	Filter    *number      `json:"filter_stops,omitempty"`
+	Filter    *number      `json:"filter_stops"`
 	Near      *number      `json:"near_m"`
 	Far       *number      `json:"far_m"`
 	NeedFlash *number      `json:"needed_flash_lux_s"`
@@ -324,21 +324,13 @@ func setupJSON(s *inventory.Studio, c *solver.Checked) jsonSetup {
 // some is never null.
 func some[T any](list []T) []T { return append([]T{}, list...) }
 
-// filterJSON is left out where there is no filter.
-func filterJSON(f unit.Stops) *number {
-	if f == 0 {
-		return nil
-	}
-	return known(float64(f))
-}
-
 func cameraJSON(s *inventory.Studio, c *solver.Checked) jsonCamera {
 	cam, r := c.Setup.Camera, c.Camera
 	out := jsonCamera{
 		Body: cam.Body, Lens: cam.Lens, Aperture: num(float64(cam.Aperture)), Shutter: number(cam.Shutter), ISO: num(float64(cam.ISO)),
 		Distance: known(float64(r.Distance)), Sensor: known(float64(r.Sensor)), Height: known(float64(cam.Height)),
 		Pitch: known(r.Pitch.Degrees()), Frame: known(float64(cam.Frame)), Focus: r.Focus,
-		Filter: filterJSON(r.Filter), Near: known(float64(r.Near)), Far: known(float64(r.Far)), NeedFlash: known(r.NeededFlash),
+		Filter: known(float64(r.Filter)), Near: known(float64(r.Near)), Far: known(float64(r.Far)), NeedFlash: known(r.NeededFlash),
 	}
 	if l := s.Lens(cam.Lens); l != nil {
 		out.Focal = known(l.Focal.Millimetres())
