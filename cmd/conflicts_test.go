@@ -45,7 +45,7 @@ var conflicts = []conflict{
 		reason: []string{`[Bb]ounce of the room`, `white paper`}, help: `hang black paper \(4 %\)`,
 	},
 	{
-		brief: "washed-out-wall", collide: []string{"exposure", "lean", "saturation"},
+		brief: "washed-out-wall", collide: []string{"exposure", "lean", "saturation", "soft"},
 		reason: []string{`White light of the key and of the room spills on the backdrop`}, help: `add fabric grids .*|hang mid grey paper .*`,
 	},
 	{
