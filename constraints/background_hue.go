@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"falloff/inventory"
+	"falloff/model/colour"
 	"falloff/model/source"
 	"falloff/model/unit"
 )
@@ -23,6 +24,7 @@ generic gels). "saturation" asks that the key does not wash it out, "even-backgr
 tone, "glow" asks for a patch.`,
 		Example: "background-hue: {hue: deep blue, level: -4..-2 stops}",
 		Words:   []string{"coloured background", "colored background", "coloured wall", "gel wall", "gelled background", "background colour", "backdrop colour"},
+		Values:  colour.HueNames(),
 	},
 	Read: readBackgroundHue,
 })

@@ -23,6 +23,7 @@ a cheek's edge is eaten away, at three it is safe (from memory). A large lit wal
 distance and a smaller lit patch cure it, less light on the wall too. A ratio may be asked for: 3:1 and less is usual.`,
 		Example: "high-key: {background: at least 1.8 stops, wrap: at most -2 stops}",
 		Words:   []string{"white background", "bright", "pure white", "wrap", "catalogue", "cut out", "airy", "light picture"},
+		Values:  []string{"white", "pure"},
 	},
 	Read: readHighKey,
 })

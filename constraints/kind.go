@@ -238,6 +238,7 @@ type Doc struct {
 	Text    string   // two to six lines: how it is measured, defaults, sources
 	Example string   // YAML of one goal: `both-eyes-sharp: {keepers: 90 %}`
 	Words   []string // other words that people use for it
+	Values  []string // words that its value may be
 }
 
 // Kind is a registered kind of goal.
