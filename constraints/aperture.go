@@ -20,6 +20,7 @@ widest. Marks stand for powers of the root of two (f/5.6 is 5.657, f/11 is 11.31
 are compared, a sixth of a third of a stop either way; what is engraved as a lens's widest is a true value.`,
 		Example: "aperture: f/5.6..f/8",
 		Words:   []string{"f-number", "f number", "f-stop", "fstop", "wide open", "stop down", "iris"},
+		Values:  []string{"wide open"},
 	},
 	Read: readAperture,
 })

@@ -4,10 +4,22 @@ import (
 	"fmt"
 	"math"
 
+	"falloff/inventory"
 	"falloff/model/unit"
 )
 
 // Changes to other goals of the brief, offered by goals that they stand in the way of.
+
+// filterOn puts a neutral filter on the lens, where there is none: for pictures that are too
+// bright with every light turned down.
+func filterOn(b *Bench) []Change {
+	if b.Brief.Camera.Filter > 0 {
+		return nil
+	}
+	const dense unit.Stops = 3
+	return []Change{{Text: fmt.Sprintf("put a neutral filter of %s on the lens", size(float64(dense), InStep)), Cost: "a filter; the finder darkens; 1 min", Minor: 1.5,
+		Apply: func(b *Brief, _ *inventory.Studio) { b.Camera.Filter = dense }}}
+}
 
 // goalsOf lists the brief's requirements of one sort.
 func goalsOf[T Requirement](b *Brief) (out []T) {

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"falloff/inventory"
+	"falloff/model/colour"
 	"falloff/model/source"
 	"falloff/model/unit"
 )
@@ -17,16 +18,18 @@ var _ = Register(Kind{
 		Title: "a coloured background",
 		Text: `The background light has a hue, a word or an angle in Oklab beside the white of the key (within: the
 tolerance, the word's own if not written), and lights the spot behind the head to a level: a tone in stops from middle
-grey, -2.5..-0.5 if not written. Colours are richest one to two and a half stops under the key, amber and yellow a stop
-higher (from memory). "saturation" asks that the key does not wash it out, "even-background" that the wall is of one
+grey, -4..-0.5 if not written. A meter and an eye that see green best call a deep blue dark
+while its blue channel is full: deep blue is rich at -4..-2.5, red at -3..-1.5, amber and yellow at -1.5..0 (computed from the
+generic gels). "saturation" asks that the key does not wash it out, "even-background" that the wall is of one
 tone, "glow" asks for a patch.`,
-		Example: "background-hue: {hue: deep blue, level: -2.5..-0.5 stops}",
+		Example: "background-hue: {hue: deep blue, level: -4..-2 stops}",
 		Words:   []string{"coloured background", "colored background", "coloured wall", "gel wall", "gelled background", "background colour", "backdrop colour"},
+		Values:  colour.HueNames(),
 	},
 	Read: readBackgroundHue,
 })
 
-var usualWallLevel = unit.Range[unit.Stops]{Lo: -2.5, Hi: -0.5}
+var usualWallLevel = unit.Range[unit.Stops]{Lo: -4, Hi: -0.5}
 
 type backgroundHueGoal struct {
 	Plain

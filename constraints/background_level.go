@@ -22,6 +22,7 @@ white 1.8..2.5, pure white at least 2.47, which is display white (L 1). The word
 computed.`,
 		Example: "background-level: mid-grey",
 		Words:   []string{"background", "backdrop", "grey background", "gray background", "white background", "high key", "pure white"},
+		Values:  toneWords(),
 	},
 	Read: readBackgroundLevel,
 })
@@ -41,6 +42,14 @@ var toneNames = []toneName{
 	{"light", unit.Range[unit.Stops]{Lo: 0.5, Hi: 1.8}},
 	{"white", unit.Range[unit.Stops]{Lo: 1.8, Hi: 2.5}},
 	{"pure white", unit.AtLeast[unit.Stops](2.47)},
+}
+
+func toneWords() []string {
+	words := make([]string, len(toneNames))
+	for i, t := range toneNames {
+		words[i] = t.word
+	}
+	return words
 }
 
 // toneWord names an upper end.
@@ -73,10 +82,7 @@ func readBackgroundLevel(n source.Node) (Requirement, error) {
 		err := n.Decode(&f)
 		return &backgroundLevelGoal{tone: f.Tone}, err
 	}
-	var words []string
-	for _, t := range toneNames {
-		words = append(words, t.word)
-	}
+	words := toneWords()
 	if normal(w) == "mid gray" || normal(w) == "middle grey" || normal(w) == "grey" {
 		w = "mid-grey"
 	}

@@ -256,7 +256,7 @@ func FindKinds(word string) []*Kind {
 	near := map[string]*Kind{}
 	var words []string
 	for _, k := range Kinds() {
-		all := append([]string{k.Name}, k.Doc.Words...)
+		all := slices.Concat([]string{k.Name}, k.Doc.Words, k.Doc.Values)
 		for i := range all {
 			all[i] = normal(all[i])
 			if near[all[i]] == nil {

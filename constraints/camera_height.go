@@ -22,6 +22,7 @@ slims the jaw, 5 to 15 deg up gives power (from memory). The camera is set to th
 the brief's camera says a height itself.`,
 		Example: "camera-height: {above eyes: -10 cm..+5 cm, pitch: -5 deg..5 deg}",
 		Words:   []string{"low angle", "high angle", "eye level", "pitch", "looking down", "looking up", "tripod height", "eyes", "mouth", "chest", "waist", "hip"},
+		Values:  []string{"eyes", "mouth", "chest", "waist", "hip"},
 	},
 	Read: readCameraHeight,
 })

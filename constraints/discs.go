@@ -5,6 +5,8 @@ import (
 	"math"
 
 	"falloff/inventory"
+	"falloff/model/geom"
+	"falloff/model/light"
 	"falloff/model/optics"
 	"falloff/model/people"
 	"falloff/model/unit"
@@ -46,6 +48,42 @@ func pupilOf(l *inventory.Lens) float64 { return cmp.Or(l.Pupil, 1) }
 func airy(r *Reading, n unit.Interval, pupil float64) unit.Interval {
 	m := r.Focal.Div(r.Distance.Sub(r.Focal))
 	return m.Scale(1 / pupil).Add(unit.Point(1)).Mul(n).Scale(2.44 * float64(optics.Green) / r.Coc.Lo)
+}
+
+// frameFactor is the view factor from the back of the head to the part of the backdrop that
+// is surely inside the frame: what light it gets if that part is lit is so much of what the
+// part gives off (Lambert 1760; see light.Emitter). Only for one camera place.
+func (s *Scene) frameFactor() unit.Interval {
+	share := unit.Interval{Lo: 0, Hi: 1}
+	if s.Body == nil || s.Lens == nil || !s.Frame.IsPoint() || !s.Depth.IsPoint() || s.Frame.Lo <= 0 || s.Depth.Lo <= 0 {
+		return share
+	}
+	v, depth := s.Bench.view(s.Body, s.Lens, s.Frame.Lo), s.Depth.Lo
+	left, right, low, high := math.Inf(-1), math.Inf(1), math.Inf(-1), math.Inf(1)
+	for _, x := range []float64{-1, 1} {
+		for _, y := range []float64{-1, 1} {
+			d := v.axes[0].Mul(x * v.tanW).Add(v.axes[1].Mul(y * v.tanH)).Add(v.axes[2])
+			p := v.Cam.Add(d.Mul((-depth - v.Cam.Y) / d.Y))
+			if x < 0 {
+				left = max(left, p.X)
+			} else {
+				right = min(right, p.X)
+			}
+			if y < 0 {
+				low = max(low, p.Z)
+			} else {
+				high = min(high, p.Z)
+			}
+		}
+	}
+	low = max(low, 0)
+	if right <= left || high <= low {
+		return share
+	}
+	patch := light.Emitter{Face: light.Face{Kind: light.Rect, W: right - left, H: high - low}}
+	at := geom.Vec{X: (left + right) / 2, Y: -depth, Z: (low + high) / 2}
+	// A Lambertian face of 1 lumen gives off 1/A, so E = F/A.
+	return unit.Point(patch.Illuminance(light.Pose{At: at, Aim: at.Add(geom.Vec{Y: 1})}, s.Bench.Eye(), geom.Vec{Y: -1}) * (right - left) * (high - low))
 }
 
 // sinOf is the sine over angles within a quarter turn of 0.

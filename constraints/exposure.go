@@ -67,7 +67,7 @@ func (e *exposureGoal) Relax(b *Bench) iter.Seq[Change] {
 		w := &exposureGoal{key: widen(e.key, d)}
 		out = append(out, weaker(e, w, float64(1+2*i), "let the face be at %s", inStops(w.key)))
 	}
-	out = append(out, otherHeads(b)...)
+	out = append(append(out, otherHeads(b)...), filterOn(b)...)
 	slices.SortStableFunc(out, byMinor)
 	return slices.Values(out)
 }

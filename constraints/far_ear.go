@@ -23,6 +23,7 @@ angle near 24 deg at portrait distance, give or take 6 deg from head to head, an
 published angle was found to check it.`,
 		Example: "far-ear: hidden",
 		Words:   []string{"ear", "one ear", "both ears", "three-quarter face", "turn of the head", "yaw"},
+		Values:  []string{"hidden", "seen"},
 	},
 	Read: readFarEar,
 })

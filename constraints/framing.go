@@ -21,6 +21,7 @@ The eyes lie at 60 % of its height, in larger frames 30 cm under the upper edge 
 If a brief says nothing, head and shoulders is taken.`,
 		Example: "framing: {head_and_shoulders: true}",
 		Words:   []string{"crop", "composition", "headshot", "close-up", "full length", "frame", "bust"},
+		Values:  cropKeys(),
 	},
 	Read: readFraming,
 })

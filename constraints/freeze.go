@@ -24,6 +24,7 @@ gets shorter with every stop (from memory); a head that gives only t0.5 is taken
 computed), one that gives neither at 1/300 s.`,
 		Example: "freeze: {speed: 1.5 m/s}",
 		Words:   []string{"motion", "t0.1", "flash duration", "stop action", "jump", "hair toss", "dance", "movement", "motion blur"},
+		Values:  []string{"breath", "walk", "hair", "jump"},
 	},
 	Read: readFreeze,
 })
@@ -88,7 +89,7 @@ func (g *freezeGoal) Written() string {
 }
 
 func (g *freezeGoal) Reads() Aspect {
-	return OnShutter | OnLens | OnFrame | everyLight(Gear)
+	return OnShutter | OnLens | OnFrame | OnPower | everyLight(Gear)
 }
 
 func (g *freezeGoal) Judge(r *Reading, out []Part) []Part {

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"falloff/inventory"
+	"falloff/model/colour"
 	"falloff/model/source"
 	"falloff/model/unit"
 )
@@ -23,6 +24,7 @@ word or an angle in Oklab beside the white of the key. Colours are richest one t
 the key (from memory, as are the other defaults).`,
 		Example: "glow: {hue: deep blue, within: 25 deg, behind: head, radius: 0.14 m..0.28 m, level: -2.5..-1 stops}",
 		Words:   []string{"halo", "background light", "gel", "coloured background", "colored background", "spot", "vignette"},
+		Values:  colour.HueNames(),
 	},
 	Read: readGlow,
 })

@@ -23,6 +23,7 @@ a cheek's edge is eaten away, at three it is safe (from memory). A large lit wal
 distance and a smaller lit patch cure it, less light on the wall too. A ratio may be asked for: 3:1 and less is usual.`,
 		Example: "high-key: {background: at least 1.8 stops, wrap: at most -2 stops}",
 		Words:   []string{"white background", "bright", "pure white", "wrap", "catalogue", "cut out", "airy", "light picture"},
+		Values:  []string{"white", "pure"},
 	},
 	Read: readHighKey,
 })
@@ -110,18 +111,25 @@ func (g *highKeyGoal) Roles() (need, may []inventory.Role) {
 }
 
 func (g *highKeyGoal) Reads() Aspect {
-	a := OnSpill | OnBounce | OnBackdrop | OnDepth | OnWrap | Level(inventory.Background) | Pose(inventory.Background)
+	a := OnSpill | OnBounce | OnBackdrop | OnDepth | OnLens | OnFrame | OnWrap | Level(inventory.Background) | Pose(inventory.Background)
 	if g.ratio != nil {
 		a |= g.ratio.Reads()
 	}
 	return a
 }
 
+// CameraReads: how large a white backdrop is drawn behind the sitter, and how far away it is,
+// say how much it throws back at least.
+func (g *highKeyGoal) CameraReads() Aspect { return OnLens | OnFrame | OnDepth }
+
 func (g *highKeyGoal) Judge(r *Reading, out []Part) []Part {
+	// If all of the backdrop in the frame is as light as it is asked to be, then that part
+	// alone throws so much on the sitter.
+	least := r.FrameFactor.Max(unit.Point(0)).Scale(middleGrey).Log2().Add(unit.Point(float64(g.background.Lo)))
 	out = append(out,
 		Part{What: "darkest of the background", Got: r.Dim, Want: atLeast(float64(g.background.Lo)), Unit: InStops, Fine: 0.1},
 		Part{What: "brightest", Got: r.Bright, Want: atMost(float64(g.background.Hi)), Unit: InStops, Fine: 0.1},
-		Part{What: "wrap", Got: r.Wrap, Want: atMost(float64(g.wrap)), Unit: InStops, Fine: 0.2})
+		Part{What: "wrap", Got: r.Wrap.Max(least), Want: atMost(float64(g.wrap)), Unit: InStops, Fine: 0.2})
 	if g.ratio != nil {
 		out = g.ratio.Judge(r, out)
 	}
@@ -143,7 +151,11 @@ func (g *highKeyGoal) Because(r *Reading, p Part) string {
 	case "brightest":
 		return short("the brightest point of the background", p)
 	case "wrap":
-		return fmt.Sprintf("The lit backdrop and the room behind the sitter are one large light: from behind they give %s or more, and at most %s is wanted.",
+		near := ""
+		if !math.IsInf(r.Depth.Hi, 0) {
+			near = Show(r.Depth.Hi, InMetres) + " "
+		}
+		return fmt.Sprintf("The lit backdrop %sbehind the sitter is a large light: from behind it gives %s or more, and at most %s is wanted.", near,
 			floor(p.Got.Lo, InStops, p.Want.Hi), Show(p.Want.Hi, InStops))
 	}
 	return g.ratio.Because(r, p)

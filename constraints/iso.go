@@ -19,6 +19,7 @@ var _ = Register(Kind{
 dialled. Grain grows by about a third of a step with each full stop above base (from memory).`,
 		Example: "iso: base",
 		Words:   []string{"sensitivity", "noise", "grain", "film speed", "asa"},
+		Values:  []string{"base"},
 	},
 	Read: readISO,
 })

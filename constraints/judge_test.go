@@ -24,7 +24,7 @@ var spans = map[string]unit.Interval{
 	"NearEyeDisc": {Lo: 0, Hi: 20}, "FarEyeDisc": {Lo: 0, Hi: 20}, "NoseDisc": {Lo: 0, Hi: 20}, "NearEarDisc": {Lo: 0, Hi: 20}, "FarEarDisc": {Lo: 0, Hi: 20}, "ShoulderDisc": {Lo: 0, Hi: 20},
 	"Load": {Lo: 0, Hi: 2}, "Hire": {Lo: 0, Hi: 300}, "Ambient": {Lo: -20, Hi: -2}, "RoomLux": {Lo: 0, Hi: 500}, "Spread": {Lo: 0, Hi: 6}, "Feet": {Lo: -1, Hi: 5},
 	"Saturation": {Lo: 0, Hi: 1}, "TopChannel": {Lo: 0, Hi: 2}, "HeadLeast": {Lo: 0, Hi: 2}, "HeadChannel": {Lo: 0, Hi: 2},
-	"Mirror": {Lo: -30, Hi: 90}, "Stray": {Lo: -30, Hi: 90}, "LensSize": {Lo: 0.1, Hi: 30}, "Duration": {Lo: 0, Hi: 0.01}, "Recycle": {Lo: 0, Hi: 5}, "Rendition": {Lo: 0, Hi: 100},
+	"FrameFactor": {Lo: 0, Hi: 1}, "Mirror": {Lo: -30, Hi: 90}, "Stray": {Lo: -30, Hi: 90}, "LensSize": {Lo: 0.1, Hi: 30}, "Duration": {Lo: 0, Hi: 0.01}, "Recycle": {Lo: 0, Hi: 5}, "Rendition": {Lo: 0, Hi: 100},
 	"Hue": {Lo: -360, Hi: 720}, "Chroma": {Lo: 0, Hi: 0.3}, "Kelvin": {Lo: 2000, Hi: 12000}, "Clear": {Lo: -1, Hi: 1}, "Purity": {Lo: -4, Hi: 6},
 }
 
@@ -154,7 +154,7 @@ var aspectsOf = map[string]Aspect{
 	"NearEyeDisc": OnAperture | OnLens | OnFrame, "FarEyeDisc": OnAperture | OnLens | OnFrame, "NoseDisc": OnAperture | OnLens | OnFrame,
 	"NearEarDisc": OnAperture | OnLens | OnFrame, "FarEarDisc": OnAperture | OnLens | OnFrame, "ShoulderDisc": OnAperture | OnLens | OnFrame,
 	"Load": OnKit, "Hire": OnKit, "Ambient": OnAperture | OnShutter | OnISO, "RoomLux": 0, "Bounce": OnBounce,
-	"Spread": OnSpill | OnBounce, "Wrap": OnWrap | OnBounce, "Feet": OnFeet | Pose(inventory.Key), "TopTone": OnFall | OnSpill | OnFrame, "BottomTone": OnFall | OnSpill | OnFrame,
+	"FrameFactor": OnWrap | OnLens | OnFrame | OnDepth, "Spread": OnSpill | OnBounce, "Wrap": OnWrap | OnBounce, "Feet": OnFeet | Pose(inventory.Key), "TopTone": OnFall | OnSpill | OnFrame, "BottomTone": OnFall | OnSpill | OnFrame,
 	"HeadTone": OnFall | OnSpill, "HairLeft": OnEdges | OnSpill, "HairRight": OnEdges | OnSpill, "BesideLeft": OnEdges | OnSpill, "BesideRight": OnEdges | OnSpill,
 	"Saturation": OnTint | OnSpill, "TopChannel": OnTint | OnSpill, "HeadLeast": OnTint | OnSpill, "HeadChannel": OnTint | OnSpill,
 }

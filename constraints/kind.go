@@ -77,6 +77,7 @@ const (
 	OnFeet    // the key at the feet
 	OnGlasses // lights in the mirror of glasses
 	OnStray   // lights that shine into the lens
+	OnPower   // how far the heads are turned down
 	OnKit     // what all that is used draws and costs
 	firstRole
 )
@@ -196,6 +197,12 @@ type Requirement interface {
 // throw as well as a lamp.
 type Carded interface{ ByCard() bool }
 
+// A CameraReader is a requirement that reads lights, and of which the camera and the
+// backdrop's distance alone can tell that it fails.
+type CameraReader interface {
+	CameraReads() Aspect
+}
+
 // Change is one way to loosen a brief or add to a kit. Apply works on copies that the
 // caller made. Text is an imperative without a full stop: "stop down to f/5.6".
 type Change struct {
@@ -231,6 +238,7 @@ type Doc struct {
 	Text    string   // two to six lines: how it is measured, defaults, sources
 	Example string   // YAML of one goal: `both-eyes-sharp: {keepers: 90 %}`
 	Words   []string // other words that people use for it
+	Values  []string // words that its value may be
 }
 
 // Kind is a registered kind of goal.

@@ -20,6 +20,7 @@ var _ = Register(Kind{
 stops movement; continuous light counts with the shutter and shows itself as it will be.`,
 		Example: "light-kind: flash",
 		Words:   []string{"flash", "strobe", "continuous", "led", "tungsten", "constant light", "lamp"},
+		Values:  []string{"flash", "continuous"},
 	},
 	Read: readLightKind,
 })

@@ -27,6 +27,7 @@ camera's; without one either will do.`,
 		Example: "pattern: {is: rembrandt, side: left}",
 		Words: []string{"butterfly", "paramount", "loop", "rembrandt", "split", "flat", "profile", "broad", "short", "clamshell",
 			"beauty light", "nose shadow", "triangle", "short lighting", "broad lighting"},
+		Values: patternWords(),
 	},
 	Read: readPattern,
 })

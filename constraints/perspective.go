@@ -19,6 +19,7 @@ on the distance alone, 13 % at 1 m, 6.6 % at 2 m, 3.3 % at 4 m (computed). "natu
 looks flat, over 12 % it is a caricature (from memory).`,
 		Example: "perspective: natural",
 		Words:   []string{"big nose", "distortion", "natural face", "flattering", "camera distance"},
+		Values:  []string{"natural"},
 	},
 	Read: readPerspective,
 })

@@ -28,7 +28,7 @@ func BodyOf(h *inventory.Head, m *inventory.Modifier) Body {
 }
 
 const (
-	wallGap    = 0.05 // m, between a light and wall, ceiling or floor
+	WallGap    = 0.05 // m, between a light and wall, ceiling or floor
 	lightGap   = 0.30 // m, between the faces of two lights
 	behindPole = 0.15 // m, from a light's face centre to a wall: its stand needs that
 )
@@ -39,18 +39,33 @@ func (l *Layout) InRoom(box light.PoseBox, body Body, depth float64) unit.Interv
 	dir := geom.Polar(box.Az.Mid(), box.El.Mid())
 	at := box.Target.Add(dir.Mul(box.D.Mid()))
 	back := at.Add(dir.Mul(body.Back))
-	half := halfHeight(body.Face) * math.Cos(box.El.Mid())
+	half := HalfHeight(body.Face) * math.Cos(box.El.Mid())
 	lo, hi := l.Bench.Room(depth)
 	lo.Y = -depth
 	m := min(
 		at.X-lo.X-behindPole, hi.X-at.X-behindPole, hi.Y-at.Y-behindPole,
-		back.X-lo.X-wallGap, hi.X-back.X-wallGap, back.Y-lo.Y-wallGap, hi.Y-back.Y-wallGap,
-		hi.Z-at.Z-half-wallGap, at.Z-half-wallGap, hi.Z-back.Z-wallGap, back.Z-wallGap)
+		back.X-lo.X-WallGap, hi.X-back.X-WallGap, back.Y-lo.Y-WallGap, hi.Y-back.Y-WallGap,
+		hi.Z-at.Z-half-WallGap, at.Z-half-WallGap, hi.Z-back.Z-WallGap, back.Z-WallGap)
 	if box.D.IsPoint() && box.Az.IsPoint() && box.El.IsPoint() {
 		return unit.Point(m)
 	}
-	r := boxRadius(light.PoseBox{D: box.D.Add(unit.Point(body.Back)), Az: box.Az, El: box.El}) + halfHeight(body.Face)*box.El.Width()/2
-	return unit.Interval{Lo: m - r, Hi: m + r}.Out()
+	r := boxRadius(light.PoseBox{D: box.D.Add(unit.Point(body.Back)), Az: box.Az, El: box.El}) + HalfHeight(body.Face)*box.El.Width()/2
+	ball := unit.Interval{Lo: m - r, Hi: m + r}.Out()
+	return ball.And(upright(box, body, lo.Z, hi.Z, ball))
+}
+
+// upright bounds InRoom by floor and ceiling alone, over a box of poses, from the ranges of
+// height and tilt: closer than a ball about the middle. Walls can only take more away.
+func upright(box light.PoseBox, body Body, floor, ceiling float64, walls unit.Interval) unit.Interval {
+	if box.El.Lo < -math.Pi/2 || box.El.Hi > math.Pi/2 {
+		return walls
+	}
+	half := cosOf(box.El.Abs()).Scale(HalfHeight(body.Face))
+	face := Height(box)
+	back := Height(light.PoseBox{Target: box.Target, D: box.D.Add(unit.Point(body.Back)), Az: box.Az, El: box.El})
+	top, bottom := face.Add(half).Max(back), face.Sub(half).Min(back)
+	most := min(ceiling-top.Lo, bottom.Hi-floor) - WallGap
+	return unit.Interval{Lo: walls.Lo, Hi: math.Nextafter(most+1e-12, math.Inf(1))}
 }
 
 // Height is the height of the face centre over a box of poses.
@@ -239,7 +254,8 @@ func radius(f light.Face) float64 {
 	return f.W / 2
 }
 
-func halfHeight(f light.Face) float64 {
+// HalfHeight is half the height of a face as it stands, in metres.
+func HalfHeight(f light.Face) float64 {
 	if f.Kind == light.Rect {
 		return f.H / 2
 	}

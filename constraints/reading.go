@@ -42,6 +42,7 @@ type Reading struct {
 	NearEyeDisc, FarEyeDisc, NoseDisc, NearEarDisc, FarEarDisc, ShoulderDisc unit.Interval
 
 	// Scene.
+	FrameFactor unit.Interval // 0..1, how much of what the back of the head sees is backdrop inside the frame
 	Depth       unit.Interval // m, sitter to backdrop
 	Reflectance unit.Interval // of the backdrop
 
@@ -135,7 +136,7 @@ func (r *Reading) numbers() []*unit.Interval {
 		&r.Stabilised, &r.Handheld, &r.Sync, &r.Widest, &r.BaseISO, &r.LensHeight, &r.LensAbove, &r.Pitch, &r.Sensor,
 		&r.EyeGap, &r.Field, &r.EyeBlur, &r.Keepers, &r.BackdropBlur, &r.Perspective, &r.FarEar, &r.Airy,
 		&r.NearEyeDisc, &r.FarEyeDisc, &r.NoseDisc, &r.NearEarDisc, &r.FarEarDisc, &r.ShoulderDisc,
-		&r.Depth, &r.Reflectance, &r.Count, &r.Cards, &r.Minutes, &r.Load, &r.Hire, &r.Exposure, &r.Ratio, &r.Dark, &r.Bright, &r.Dim,
+		&r.FrameFactor, &r.Depth, &r.Reflectance, &r.Count, &r.Cards, &r.Minutes, &r.Load, &r.Hire, &r.Exposure, &r.Ratio, &r.Dark, &r.Bright, &r.Dim,
 		&r.Bounce, &r.Ambient, &r.RoomLux, &r.Spread, &r.Wrap, &r.Feet, &r.TopTone, &r.BottomTone, &r.HeadTone,
 		&r.HairLeft, &r.HairRight, &r.BesideLeft, &r.BesideRight, &r.Saturation, &r.TopChannel, &r.HeadLeast, &r.HeadChannel,
 		&r.GlowTone, &r.GlowOffset, &r.GlowRadius}

@@ -51,7 +51,7 @@ func (g *recycleGoal) Validate(*Brief) error {
 	return inside("the wait", unit.Exactly(g.most), 0.01, 60)
 }
 func (g *recycleGoal) Written() string { return "{at most: " + exact(g.most) + "}" }
-func (g *recycleGoal) Reads() Aspect   { return everyLight(Gear) }
+func (g *recycleGoal) Reads() Aspect   { return everyLight(Gear) | OnPower }
 
 func (g *recycleGoal) Judge(r *Reading, out []Part) []Part {
 	return usedLights(r, out, func(l *LightReading) Part {

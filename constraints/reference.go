@@ -50,6 +50,9 @@ change them to your own.
 func (k *Kind) write(b *strings.Builder) {
 	fmt.Fprintf(b, "\n### %s\n\n%s.\n\n```yaml\n- %s\n```\n\n%s\n", k.Name, upper(k.Doc.Title), k.Doc.Example,
 		strings.ReplaceAll(k.Doc.Text, "\n", " "))
+	if len(k.Doc.Values) > 0 {
+		fmt.Fprintf(b, "\nTakes the words: %s.\n", strings.Join(k.Doc.Values, ", "))
+	}
 	if len(k.Doc.Words) > 0 {
 		fmt.Fprintf(b, "\nAlso found by: %s.\n", strings.Join(k.Doc.Words, ", "))
 	}

@@ -3,8 +3,11 @@ package constraints
 import (
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
+
+	"falloff/model/colour"
 )
 
 // The reference page in the repository is what the kinds say.
@@ -67,6 +70,21 @@ func TestFindKinds(t *testing.T) {
 	} {
 		found := FindKinds(word)
 		if len(found) == 0 || found[0].Name != want {
+			t.Errorf("%q finds %v, want %s", word, found, want)
+		}
+	}
+	// Every word that a value may be finds its kind, and so does a slip of the keyboard.
+	for _, words := range [][]string{colour.HueNames(), cropKeys(), toneWords(), patternWords(), {"hard", "soft", "very soft"}} {
+		for _, w := range words {
+			if len(FindKinds(w)) == 0 {
+				t.Errorf("%q finds nothing", w)
+			}
+		}
+	}
+	for word, want := range map[string]string{"rembrant": "pattern", "clamshel": "pattern", "magneta": "background-hue", "three quarter": "framing",
+		"near blak": "background-level", "very sotf": "soft", "deep blue": "background-hue", "speedlight duration": ""} {
+		found := FindKinds(word)
+		if want == "" && len(found) > 0 || want != "" && (len(found) == 0 || !slices.ContainsFunc(found, func(k *Kind) bool { return k.Name == want })) {
 			t.Errorf("%q finds %v, want %s", word, found, want)
 		}
 	}

@@ -35,7 +35,7 @@ func texts(b *Brief) string {
 	for _, g := range b.Goals {
 		out = append(out, g.Text)
 	}
-	return strings.Join(out, "\n") + b.Sitter.Turn.String() + b.Sitter.Backdrop.String()
+	return strings.Join(out, "\n") + b.Camera.Filter.String() + b.Camera.Height.String() + b.Sitter.Turn.String() + b.Sitter.Backdrop.String()
 }
 
 // Every goal can be loosened; each change is a change, is worded, is applied to copies

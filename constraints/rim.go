@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"falloff/inventory"
+	"falloff/model/colour"
 	"falloff/model/source"
 	"falloff/model/unit"
 )
@@ -25,6 +26,7 @@ written 1 stop; not for top). difference: by how many stops the two sides may di
 the edge is drawn.`,
 		Example: "rim: {side: both, hue: amber, within: 20 deg, level: -1..+0.5 stops}",
 		Words:   []string{"kicker", "edge light", "hair light", "separation", "back light", "backlight", "accent"},
+		Values:  colour.HueNames(),
 	},
 	Read: readRim,
 })

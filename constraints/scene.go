@@ -201,6 +201,9 @@ func (s *Scene) measureCamera(r *Reading) {
 			}
 		}
 	}
+	if s.reads&OnWrap != 0 {
+		r.FrameFactor = s.frameFactor()
+	}
 	if s.Backdrop != nil {
 		r.Reflectance = unit.Point(float64(s.Backdrop.Reflectance))
 	}

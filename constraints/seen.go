@@ -113,7 +113,7 @@ func halfAngles(f light.Face, d unit.Interval) (w, h unit.Interval) {
 		}
 		return v
 	}
-	return angle(f.W / 2), angle(halfHeight(f))
+	return angle(f.W / 2), angle(HalfHeight(f))
 }
 
 // cameraUp is how far the lens is above the eyes as seen from them, in degrees.

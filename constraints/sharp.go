@@ -16,8 +16,8 @@ var _ = Register(Kind{
 		Group: "focus",
 		Title: "named parts of the face are sharp",
 		Text: `The blur disc of each point on the sensor is at most one circle of confusion, 1/1500 of the sensor's
-diagonal (by: another number of them). ` + focusPointsText + ` From nose to ear needs about f/7 at a frame of 60 cm
-and f/21 at 35 cm (computed).`,
+diagonal (by: another number of them). ` + focusPointsText + ` From nose to ear needs about f/10 at a frame of
+60 cm and f/28 at 35 cm, as the focus is on the eyes (computed).`,
 		Example: "sharp: [nose, near ear]",
 		Words:   []string{"nose to ear", "whole face sharp", "in focus", "depth of field", "nose", "near eye", "lashes", "eyes sharp"},
 	},

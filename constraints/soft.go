@@ -22,6 +22,7 @@ half of D/d, the width of the face over its distance. 30 deg is D/d 0.54, 8 deg 
 soft at least 25 deg, very soft at least 40 deg (from memory: D/d 0.05..0.15 is hard, 0.3..0.5 moderate, 0.6..1 soft).`,
 		Example: "soft: {key: at least 30 deg}",
 		Words:   []string{"hard", "very soft", "softness", "hard light", "soft light", "shadow edge", "diffuse", "beauty"},
+		Values:  []string{"hard", "soft", "very soft"},
 	},
 	Read: readSoft,
 })

@@ -126,6 +126,7 @@ type CameraReport struct {
 	Height      unit.Length
 	Pitch       unit.Angle // negative: looking down
 	Focus       string     // "midway between the eyes" ...
+	Filter      unit.Stops // neutral density on the lens; 0: none
 	Near, Far   unit.Length
 	NeededFlash float64 // lux-seconds for level 0
 	// All lights together at the eyes, on a plane that faces the key, bounce included: against

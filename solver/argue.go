@@ -8,6 +8,7 @@ import (
 
 	"falloff/constraints"
 	"falloff/inventory"
+	"falloff/model/geom"
 	"falloff/model/unit"
 	"falloff/solver/explain"
 	"falloff/solver/internal/sat"
@@ -130,7 +131,7 @@ func list(words []string) string {
 // tellingRank puts causes first: what is needed and owned, then camera, gear, places,
 // levels, and sums last.
 func tellingRank(m *lemma) int {
-	for i, prefix := range []string{"need", "count lights", "gear", "colour", "count", "camera", "minutes", "face", "load", "stand", "nowhere", "strong", "weak", "glow", "together"} {
+	for i, prefix := range []string{"need", "count lights", "gear", "colour", "count", "sync", "room length", "camera", "minutes", "face", "load", "stand", "nowhere", "strong", "weak", "glow", "together"} {
 		if strings.HasPrefix(m.name, prefix) {
 			return i
 		}
@@ -245,13 +246,14 @@ var (
 // narrows the settings is told by its own line in the brief.
 func (a *argument) camera(i int) {
 	l, g := a.l, a.l.goals[i]
-	reads := g.Req.Reads()
+	reads, _ := cameraReads(g)
+	flash := l.flashOnly()
 	all, best := constraints.Reading{}, constraints.Reading{}
 	n, bestMargin := 0, math.Inf(-1)
 	for c := range l.allCases(reads) {
 		for k := range l.runLength(reads) {
 			l.setRun(&c.scene, reads, k)
-			if c.scene.Lens != nil && reads&constraints.OnAperture != 0 && !hasStop(c.scene.Lens, l.apertures[k]) || !l.admitted(&c.scene, i) {
+			if c.scene.Lens != nil && reads&constraints.OnAperture != 0 && !hasStop(c.scene.Lens, l.apertures[k]) || !l.admitted(&c.scene, i) || flash && l.unsynced(&c.scene) {
 				continue
 			}
 			rd := constraints.Measure(&c.scene)
@@ -437,7 +439,12 @@ func (a *argument) best(goals mask) {
 		return
 	}
 	if x.cand == nil {
-		a.step("The %s will not do for the %s. %s", l.rigName(x.alone), partOf[x.alone.role], a.reason(x.goal, &x.reading))
+		others := l.names(x.goals &^ (1 << x.goal))
+		if x.goals == 1<<x.goal {
+			a.step("The %s will not do for the %s. %s", l.rigName(x.alone), partOf[x.alone.role], a.reason(x.goal, &x.reading))
+			return
+		}
+		a.step("Take the %s as %s where it suits %s. %s", l.rigName(x.alone), partOf[x.alone.role], list(others), a.reason(x.goal, &x.reading))
 		return
 	}
 	var rigs []string
@@ -454,6 +461,60 @@ func (a *argument) best(goals mask) {
 
 func (a *argument) goalTexts(goals mask) {
 	a.step("No place in the room suits %s.", list(a.l.names(goals)))
+}
+
+// flashOnly reports whether some goal forbids the key to be a lamp.
+func (l *lattice) flashOnly() bool {
+	lamp := constraints.Pick{Slot: constraints.RoleSlot(inventory.Key, "light"), Item: "lamp"}
+	return slices.ContainsFunc(l.goals, func(g *constraints.Goal) bool {
+		for r := range g.Req.Rules(l.bench) {
+			if len(r.Need) == 0 && len(r.If) == 1 && r.If[0] == lamp {
+				return true
+			}
+		}
+		return false
+	})
+}
+
+// fastestSync is the shortest time at which some body syncs with flash, in seconds.
+func (l *lattice) fastestSync() float64 {
+	t := math.Inf(1)
+	for _, c := range l.shelf.Cameras {
+		t = min(t, c.Sync.True())
+	}
+	return t
+}
+
+// unsynced reports whether a shutter that is known is too fast for flash.
+func (l *lattice) unsynced(sc *constraints.Scene) bool {
+	return !math.IsInf(sc.Shutter.Lo, 0) && sc.Shutter.Hi < l.fastestSync()*0.999
+}
+
+func (a *argument) sync() {
+	a.step("With flash the shutter is %s at the fastest.", constraints.Show(a.l.fastestSync(), constraints.InSeconds))
+}
+
+// room tells how long the room would have to be for the framings, lenses and distances that
+// the goals leave: the shortest that would do.
+func (a *argument) room() {
+	l := a.l
+	room := l.bench.Studio.Room
+	best, text := math.Inf(1), ""
+	for c := range l.cameraCases(constraints.OnLens | constraints.OnFrame | constraints.OnDepth) {
+		sc := &c.scene
+		if !l.admitted(sc, -1) {
+			continue
+		}
+		y, _ := l.bench.Stand(sc.Body, sc.Lens, sc.Frame.Lo)
+		if need := y + sc.Depth.Lo + float64(room.Standoff+room.Behind); need < best && need > float64(room.Depth) {
+			best = need
+			text = fmt.Sprintf("With the %s a frame %s high puts the lens %.1f m from the sitter; with %.1f m to the backdrop and %.1f m behind both that is %.1f m, and the room is %.1f m long.",
+				sc.Lens.Label(), constraints.Show(sc.Frame.Lo, constraints.InMetres), y, sc.Depth.Lo, float64(room.Standoff+room.Behind), need, float64(room.Depth))
+		}
+	}
+	if text != "" {
+		a.step("%s", text)
+	}
 }
 
 func (l *lattice) names(goals mask) (out []string) {
@@ -476,6 +537,48 @@ func (l *lattice) poseLeaf(re *region, goals mask, g *rig) *leaf {
 	rd := *known
 	for i, goal := range l.goals {
 		if goals.has(i) && l.refutes(goal, &rd) {
+			return &leaf{margin: worst(goal, &rd), goal: i, reading: rd, alone: g, goals: goals}
+		}
+	}
+	return l.besideLeaf(re, goals, g)
+}
+
+// noRoom tells why a light has no place in the room at all: it is too tall for the ceiling,
+// or the room is too small about it.
+func (a *argument) noRoom(g *rig) {
+	l := a.l
+	whole := l.ranges(g.role)
+	body := constraints.BodyOf(g.head, g.mod)
+	target := l.bench.Target(g.role, geom.Vec{Z: l.bench.Eye().Z})
+	lowest := math.Inf(1)
+	for _, el := range []float64{whole.El.Lo, whole.El.Hi} { // in between it is higher
+		lowest = min(lowest, target.Z+whole.D.Lo*math.Sin(el)+constraints.HalfHeight(body.Face)*math.Cos(el))
+	}
+	if ceiling := float64(l.bench.Studio.Room.Height); lowest > ceiling-constraints.WallGap {
+		a.step("The top of the %s as %s is %.2f m up at the least, and the ceiling is at %.2f m.", l.rigName(g), partOf[g.role], lowest, ceiling)
+		return
+	}
+	a.step("The %s as %s fits nowhere between walls, floor and ceiling.", l.rigName(g), partOf[g.role])
+}
+
+// besideLeaf is the most favourable look at one goal of several that leave a light no place:
+// everywhere that suits the others.
+func (l *lattice) besideLeaf(re *region, goals mask, g *rig) *leaf {
+	for i, goal := range l.goals {
+		if !goals.has(i) {
+			continue
+		}
+		cells := re.open(goals&^(1<<i), 0)
+		if len(cells) == 0 {
+			continue
+		}
+		all, _ := l.poseReading(re, cells[0].box)
+		rd := *all
+		for _, c := range cells[1:] {
+			one, _ := l.poseReading(re, c.box)
+			rd = rd.Hull(one)
+		}
+		if l.refutes(goal, &rd) {
 			return &leaf{margin: worst(goal, &rd), goal: i, reading: rd, alone: g, goals: goals}
 		}
 	}

@@ -101,7 +101,7 @@ func (h *inquiry) decide(assume []sat.Lit) (*Checked, sat.Outcome) {
 				return got, sat.Yes
 			}
 		}
-		if got := l.insist(c); got != nil {
+		if got, _ := l.insist(c); got != nil {
 			return got, sat.Yes
 		}
 		h.open = append(h.open, l.describe(c))

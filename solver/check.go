@@ -75,7 +75,7 @@ func (c *Checked) reports(b *constraints.Bench, sc *constraints.Scene) {
 	straight := math.Hypot(y, b.CameraHeight()-b.Eye().Z)
 	near, far = near*unit.Length(straight/s), far*unit.Length(straight/s)
 	c.Camera = CameraReport{Distance: unit.Length(straight), Sensor: optics.FromSensor(focal, unit.Length(s)) + unit.Length(straight-s),
-		Height: unit.Length(b.CameraHeight()), Pitch: unit.Angle(sc.Pitch().Lo), Focus: b.Focus(), Near: near, Far: far,
+		Height: unit.Length(b.CameraHeight()), Pitch: unit.Angle(sc.Pitch().Lo), Focus: b.Focus(), Filter: b.Brief.Camera.Filter, Near: near, Far: far,
 		NeededFlash: math.Exp2(b.Needed(sc.Aperture, sc.ISO).Lo)}
 	if r.EyeGap.Lo < 0.002 {
 		c.Camera.Focus = "the eyes"

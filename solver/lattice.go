@@ -527,6 +527,7 @@ func (l *lattice) atMost(n int, lits []sat.Lit, why *lemma) {
 func (l *lattice) fitFrame() {
 	room := l.bench.Studio.Room
 	length := float64(room.Depth - room.Standoff - room.Behind)
+	tooShort := l.group("room length", 0, func(a *argument) { a.room() })
 	for i, c := range l.shelf.Cameras {
 		long := float64(c.Sensor.Long())
 		for j, lens := range l.shelf.Lenses {
@@ -546,7 +547,7 @@ func (l *lattice) fitFrame() {
 						last = d
 					}
 				}
-				l.hard(append(pair, l.frame.AtMost(f-1), l.depth.AtMost(last))...)
+				l.rule(tooShort, append(pair, l.frame.AtMost(f-1), l.depth.AtMost(last))...)
 				for w, paper := range l.shelf.Backdrops {
 					last := -1
 					for d, depth := range l.depths {
@@ -565,6 +566,7 @@ func (l *lattice) fitFrame() {
 
 // fitSync: with any flash the shutter is no faster than the body's sync.
 func (l *lattice) fitSync() {
+	why := l.group("sync", 0, func(a *argument) { a.sync() })
 	for i, c := range l.shelf.Cameras {
 		if c.Sync <= 0 {
 			continue
@@ -574,7 +576,7 @@ func (l *lattice) fitSync() {
 			first++
 		}
 		for _, r := range l.allowed {
-			l.hard(l.bodies[i].Not(), l.roles[r].flash.Not(), l.shutter.AtLeast(first))
+			l.rule(why, l.bodies[i].Not(), l.roles[r].flash.Not(), l.shutter.AtLeast(first))
 		}
 	}
 }

@@ -332,7 +332,7 @@ func (u *scout) rigged(l inventory.LightSet) (Stance, bool) {
 				if m != nil {
 					l.Modifier = m.ID
 				}
-				high := spot(u.bench(&st), roleOf(l), &l).Z
+				high := standsAt(u.bench(&st), roleOf(l), &l).Z
 				if stand.Holds(unit.Length(high)) && inventory.Carries(stand, nil, inventory.LightMass(h, m, nil)) {
 					st.Set.Lights = append(st.Set.Lights, l)
 					if u.enough(&st) {

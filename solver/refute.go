@@ -227,6 +227,9 @@ func (l *lattice) nowhere(c *candidate, g *rig, how sight) bool {
 		needed := l.shrinkMask(goals, func(m mask) bool { return empty(c, m) })
 		clause := l.setting(c, 1<<g.role, how, func(d *candidate) bool { return empty(d, needed) })
 		why := l.group(fmt.Sprintf("nowhere %s %x", g.role, needed), needed, func(a *argument) { a.best(needed) })
+		if needed == 0 {
+			why.tell = func(a *argument) { a.noRoom(g) }
+		}
 		l.learn(why, l.poseLeaf(l.region(l.site(c, g, needed, how)), needed, g), clause...)
 		return true
 	}

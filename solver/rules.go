@@ -101,8 +101,8 @@ var lightAspects = func() constraints.Aspect {
 // cameraGoal deduces, for a goal that reads the camera, which settings refute it
 // whatever the lights do: every choice that the goal reads is tried, all else unknown.
 func (l *lattice) cameraGoal(i int, g *constraints.Goal) {
-	reads := g.Req.Reads()
-	if reads&cameraAspects == 0 || reads&lightAspects != 0 {
+	reads, ok := cameraReads(g)
+	if !ok {
 		return
 	}
 	why := l.group(fmt.Sprintf("camera %d", i), 1<<i, func(a *argument) { a.camera(i) })
@@ -113,6 +113,16 @@ func (l *lattice) cameraGoal(i int, g *constraints.Goal) {
 			}
 		}
 	}
+}
+
+// cameraReads is what of the camera may refute a goal whatever the lights do; false for a
+// goal that needs lights to say anything.
+func cameraReads(g *constraints.Goal) (constraints.Aspect, bool) {
+	if own, ok := g.Req.(constraints.CameraReader); ok {
+		return own.CameraReads(), true
+	}
+	reads := g.Req.Reads()
+	return reads, reads&cameraAspects != 0 && reads&lightAspects == 0
 }
 
 // cameraCase is a choice of the things that a goal reads, with literals that name it.

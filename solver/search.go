@@ -146,10 +146,7 @@ func (l *lattice) findAt(c *candidate) *Checked {
 	if !ok {
 		return nil
 	}
-	for i, e := range l.exposures(c, f) {
-		if i == 2 {
-			break
-		}
+	for _, e := range l.likely(c, l.exposures(c, f)) {
 		t := l.newTrial(c, e, f)
 		if t == nil {
 			continue
@@ -165,6 +162,25 @@ func (l *lattice) findAt(c *candidate) *Checked {
 		}
 	}
 	return nil
+}
+
+// likely are the settings to try: the first two, and where some goal minds how far the heads
+// are turned down, a few from the widest aperture to the smallest as well.
+func (l *lattice) likely(c *candidate, all []exposure) []exposure {
+	tries := all[:min(2, len(all))]
+	for i, g := range l.goals {
+		if !c.active.has(i) || g.Req.Reads()&constraints.OnPower == 0 || len(all) < 3 {
+			continue
+		}
+		byStop := slices.Clone(all)
+		slices.SortStableFunc(byStop, func(a, b exposure) int { return cmp.Compare(b.aperture, a.aperture) })
+		tries = slices.Clone(tries)
+		for k := range 4 {
+			tries = append(tries, byStop[k*(len(byStop)-1)/3])
+		}
+		break
+	}
+	return tries
 }
 
 // remember keeps where the lights of a found set-up stand, and its mirror image: siblings

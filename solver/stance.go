@@ -250,7 +250,7 @@ func (w *work) place(b *constraints.Bench, r inventory.Role, was, is *inventory.
 		w.do(inventory.NudgeLight, "feather the %s: turn its face %s", roleWords[r], featherWords(is.Feather))
 		return true
 	}
-	a, z := spot(b, r, was), spot(b, r, is)
+	a, z := standsAt(b, r, was), standsAt(b, r, is)
 	flat := z.Sub(a)
 	flat.Z = 0
 	name := "the " + roleWords[r]
@@ -269,7 +269,8 @@ func (w *work) place(b *constraints.Bench, r inventory.Role, was, is *inventory.
 	return true
 }
 
-func spot(b *constraints.Bench, r inventory.Role, l *inventory.LightSet) geom.Vec {
+// standsAt is the face centre of a light.
+func standsAt(b *constraints.Bench, r inventory.Role, l *inventory.LightSet) geom.Vec {
 	return b.Target(r, b.Eye()).Add(geom.Polar(float64(l.Azimuth), float64(l.Elevation)).Mul(float64(l.Distance)))
 }
 
@@ -320,7 +321,7 @@ func (w *work) fresh(b *constraints.Bench, r inventory.Role, l *inventory.LightS
 	if l.Gel != "" {
 		what += ", " + w.label(l.Gel) + " gel"
 	}
-	w.add(inventory.NewLight, Time{alone, assisted}, "set up a %s: %s, %s, at %s", roleWords[r], what, whereText(r, l, spot(b, r, l)), w.s.Head(l.Head).Dialled(l.Power))
+	w.add(inventory.NewLight, Time{alone, assisted}, "set up a %s: %s, %s, at %s", roleWords[r], what, whereText(r, l, standsAt(b, r, l)), w.s.Head(l.Head).Dialled(l.Power))
 }
 
 func (w *work) cards(from, to *Stance) {

@@ -28,7 +28,7 @@ func open(dir, name string) (*source.File, error) {
 	if err == nil {
 		return f, nil
 	}
-	text, inside := fs.ReadFile(examples.FS, path.Join(dir, name+".yaml"))
+	text, inside := inBuiltin(dir, name)
 	if inside == nil && !onDisk(name) {
 		return &source.File{Name: name + ".yaml", Text: text}, nil
 	}
@@ -36,6 +36,21 @@ func open(dir, name string) (*source.File, error) {
 		err = fmt.Errorf("%w\nBuilt in are the %s %s.", err, dir, strings.Join(known, ", "))
 	}
 	return nil, badInput{err}
+}
+
+// inBuiltin reads an embedded file of a folder. Briefs lie in several folders, which may be
+// named too: "conflicts/white-too-near".
+func inBuiltin(dir, name string) (text []byte, err error) {
+	folders := []string{dir}
+	if dir == "briefs" {
+		folders = []string{dir, "conflicts", "wishes", "looks", ""}
+	}
+	for _, folder := range folders {
+		if text, err = fs.ReadFile(examples.FS, path.Join(folder, name+".yaml")); err == nil {
+			return text, nil
+		}
+	}
+	return nil, err
 }
 
 func onDisk(name string) bool {

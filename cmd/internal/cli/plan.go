@@ -13,7 +13,7 @@ import (
 
 func (a *app) plan() *cobra.Command {
 	var count, work int
-	var dir, sheets string
+	var dir, sheets, look string
 	c := &cobra.Command{
 		Use:   "plan [BRIEF]",
 		Short: "Find set-ups that meet a brief, best first, or prove that there is none",
@@ -21,8 +21,11 @@ func (a *app) plan() *cobra.Command {
 Where there is none it proves so, says which lines of the brief collide, and lists
 changes that were tried and help. Without a brief it answers the built-in example.
 
+--look takes a ready look instead of a brief; of several it says which your kit can
+build, and how well.
+
 Exit code: 0 found, 2 bad input, 3 proved that there is none, 4 undecided.`,
-		Example: "  falloff plan\n  falloff plan poster.yaml --studio loft.yaml --count 3 --write setups",
+		Example: "  falloff plan\n  falloff plan poster.yaml --studio loft.yaml --count 3 --write setups\n  falloff plan --look rembrandt --studio loft.yaml\n  falloff plan --look all --studio loft.yaml",
 		Args:    takes(0, 1, "one brief at most"),
 		RunE: func(c *cobra.Command, args []string) error {
 			st, err := a.style()
@@ -35,6 +38,19 @@ Exit code: 0 found, 2 bad input, 3 proved that there is none, 4 undecided.`,
 			brief := builtinBrief
 			if len(args) == 1 {
 				brief = args[0]
+			}
+			if look != "" {
+				if len(args) == 1 {
+					return usage{c.CommandPath(), fmt.Errorf("--look stands for a brief, so %q is one too many", args[0])}
+				}
+				names, err := lookNames(look)
+				if err != nil {
+					return usage{c.CommandPath(), err}
+				}
+				if len(names) > 1 {
+					return a.looks(c.Context(), names, st, work)
+				}
+				brief = "looks/" + names[0]
 			}
 			s, b, err := a.bench(brief)
 			if err != nil {
@@ -63,6 +79,7 @@ Exit code: 0 found, 2 bad input, 3 proved that there is none, 4 undecided.`,
 	}
 	c.Flags().IntVar(&count, "count", 5, "how many set-ups, 1 to 100")
 	c.Flags().IntVar(&work, "work", 0, "look at most at this many candidates of gear (default: very many)")
+	c.Flags().StringVar(&look, "look", "", "plan a ready look, several with commas between them, or all")
 	c.Flags().StringVar(&dir, "write", "", "write the set-ups as files set-up-1.yaml ... into folder `DIR`")
 	c.Flags().StringVar(&sheets, "sheet", "", "write set sheets and an index that compares them into folder `DIR`")
 	c.Flags().StringVar(&a.studio, "studio", "", "studio `FILE` (default: the one that the brief names, else northlight)")

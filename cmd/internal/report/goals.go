@@ -62,6 +62,10 @@ func GoalPages(w io.Writer, kinds []*constraints.Kind, st Style) error {
 		for _, l := range strings.Split(strings.TrimRight(k.Doc.Example, "\n"), "\n") {
 			p.line("    " + l)
 		}
+		if len(k.Doc.Values) > 0 {
+			p.blank()
+			p.para(2, 2, "Takes the words: "+strings.Join(k.Doc.Values, ", "))
+		}
 		if len(k.Doc.Words) > 0 {
 			p.blank()
 			p.para(2, 2, "Also called: "+strings.Join(k.Doc.Words, ", "))
@@ -83,6 +87,9 @@ func GoalMarkdown(w io.Writer, kinds []*constraints.Kind) error {
 		for _, k := range of[g] {
 			t.WriteString("\n### `" + k.Name + "`\n\n" + stopped(k.Doc.Title) + "\n\n" + strings.TrimSpace(k.Doc.Text) + "\n\n")
 			t.WriteString("```yaml\n" + strings.TrimRight(k.Doc.Example, "\n") + "\n```\n")
+			if len(k.Doc.Values) > 0 {
+				t.WriteString("\nTakes the words: " + strings.Join(k.Doc.Values, ", ") + ".\n")
+			}
 			if len(k.Doc.Words) > 0 {
 				t.WriteString("\nAlso called: " + strings.Join(k.Doc.Words, ", ") + ".\n")
 			}
@@ -99,6 +106,7 @@ type jsonKind struct {
 	Text    string   `json:"text"`
 	Example string   `json:"example"`
 	Words   []string `json:"words"`
+	Values  []string `json:"values"`
 }
 
 // GoalJSON writes kinds for programs.
@@ -107,7 +115,7 @@ func GoalJSON(w io.Writer, kinds []*constraints.Kind) error {
 		Goals []jsonKind `json:"goals"`
 	}{[]jsonKind{}}
 	for _, k := range kinds {
-		out.Goals = append(out.Goals, jsonKind{k.Name, k.Doc.Group, k.Doc.Title, k.Doc.Text, k.Doc.Example, some(k.Doc.Words)})
+		out.Goals = append(out.Goals, jsonKind{k.Name, k.Doc.Group, k.Doc.Title, k.Doc.Text, k.Doc.Example, some(k.Doc.Words), some(k.Doc.Values)})
 	}
 	return WriteJSON(w, out)
 }

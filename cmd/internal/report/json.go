@@ -75,6 +75,7 @@ type jsonCamera struct {
 	Pitch     *number      `json:"pitch_deg"`
 	Frame     *number      `json:"frame_m"`
 	Focus     string       `json:"focus"`
+	Filter    *number      `json:"filter_stops"`
 	Near      *number      `json:"near_m"`
 	Far       *number      `json:"far_m"`
 	NeedFlash *number      `json:"needed_flash_lux_s"`
@@ -329,7 +330,7 @@ func cameraJSON(s *inventory.Studio, c *solver.Checked) jsonCamera {
 		Body: cam.Body, Lens: cam.Lens, Aperture: num(float64(cam.Aperture)), Shutter: number(cam.Shutter), ISO: num(float64(cam.ISO)),
 		Distance: known(float64(r.Distance)), Sensor: known(float64(r.Sensor)), Height: known(float64(cam.Height)),
 		Pitch: known(r.Pitch.Degrees()), Frame: known(float64(cam.Frame)), Focus: r.Focus,
-		Near: known(float64(r.Near)), Far: known(float64(r.Far)), NeedFlash: known(r.NeededFlash),
+		Filter: known(float64(r.Filter)), Near: known(float64(r.Near)), Far: known(float64(r.Far)), NeedFlash: known(r.NeededFlash),
 	}
 	if l := s.Lens(cam.Lens); l != nil {
 		out.Focal = known(l.Focal.Millimetres())

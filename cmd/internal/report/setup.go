@@ -209,6 +209,9 @@ func (p *page) camera(s *inventory.Studio, c *solver.Checked) {
 	p.heading("Camera")
 	p.entry("body", label(s, cam.Body)+", "+label(s, cam.Lens))
 	p.entry("dial", cam.Aperture.String()+", "+cam.Shutter.String()+", "+cam.ISO.String())
+	if r.Filter > 0 {
+		p.entry("filter", "neutral, "+stops(float64(r.Filter))+", on the lens; meters are read without it")
+	}
 	p.entry("distance", p.tape(r.Distance)+" from lens to eyes; "+p.tape(r.Sensor)+" from the sensor mark to the eyes")
 	p.entry("height", "lens "+p.tape(cam.Height)+" up, "+pitch(r.Pitch))
 	p.entry("frame", p.tape(cam.Frame)+" high at the sitter")
