@@ -317,6 +317,7 @@ type Bench struct {
 	// Bounces, where not nil, keeps the room's bounce from one scene to the next; such a
 	// bench serves one goroutine.
 	Bounces Bounces
+	Flat    Flat // likewise, of background lights
 
 	larger float64 // the sitter's size above the mean, in standard deviations
 }

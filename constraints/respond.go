@@ -329,9 +329,32 @@ func (l *Layout) respondExact(role inventory.Role, e light.Emitter, box light.Po
 // TargetBound bounds the light at the target per lumen that leaves the bare face.
 func (l *Layout) TargetBound(role inventory.Role, e light.Emitter, box light.PoseBox) unit.Interval {
 	if role == inventory.Background {
-		return e.Bound(box, box.Target, toLens)
+		return l.Bench.flat(e, box)
 	}
 	return e.OnAxisBound(box.D)
+}
+
+// Flat keeps bounds of the light that a face puts on the paper that it is aimed at.
+type Flat map[flatKey]unit.Interval
+
+type flatKey struct {
+	emitter   light.Emitter
+	d, az, el unit.Interval
+}
+
+// flat bounds the light on the paper where a background light is aimed. Where that is makes
+// no difference: only distance and direction do.
+func (b *Bench) flat(e light.Emitter, box light.PoseBox) unit.Interval {
+	key := flatKey{e, box.D, box.Az, box.El}
+	if got, ok := b.Flat[key]; ok {
+		return got
+	}
+	box.Target = geom.Vec{}
+	got := e.Bound(box, box.Target, toLens)
+	if b.Flat != nil {
+		b.Flat[key] = got
+	}
+	return got
 }
 
 func (l *Layout) respondBox(role inventory.Role, e light.Emitter, box light.PoseBox, points int) *Response {

@@ -138,6 +138,9 @@ func newLattice(b *constraints.Bench, goals []*constraints.Goal, keep bool) *lat
 	if b.Bounces == nil {
 		b.Bounces = constraints.Bounces{}
 	}
+	if b.Flat == nil {
+		b.Flat = constraints.Flat{}
+	}
 	l := &lattice{bench: b, shelf: b.Studio.Shelf(), goals: goals, p: sat.New(4000), keep: keep, attrs: map[attr]sat.Lit{}, groups: map[string]*lemma{},
 		regions: map[site]*region{}, cuts: map[site][]*cell{}, layouts: map[layoutKey]*constraints.Layout{}, bounces: b.Bounces,
 		places: map[poseKey][]*pose{}, spots: map[spot]*constraints.Response{}, viewsOf: map[uint64][]constraints.View{}, windows: map[windowKey]unit.Interval{}, frameSets: map[mask]uint64{}, sources: map[sourceKey]constraints.Source{}, sturdy: map[frameKey]int{}}
