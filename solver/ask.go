@@ -16,15 +16,8 @@ const nearTries = 8
 // askTries caps the candidates that one question looks at, unless Options.Work does.
 const askTries = 40
 
-// ask decides whether a set-up exists that keeps all musts and some more assumptions about
-// gear. What earlier questions set aside or left open does not count against this one.
-func (h *inquiry) ask(also ...sat.Lit) (*Checked, sat.Outcome) {
-	h.left, h.open = h.tries, nil
-	clear(h.tried)
-	return h.any(append(h.l.musts(), also...))
-}
-
-// least is ask, with the lowest of some sums that anything allows, the first sum before the
+// least decides whether a set-up exists that keeps all musts and some more assumptions about
+// gear, with the lowest of some sums that anything allows, the first sum before the
 // second, and of that the cheapest to build. It goes upward and refutes before it looks for
 // a set-up, so what it finds is the least unless something was left open on the way: then
 // h.open names it.
@@ -54,7 +47,7 @@ func (h *inquiry) least(also []sat.Lit, sums ...*sat.Order) (*Checked, sat.Outco
 	return nil, sat.Unknown
 }
 
-// nearest is ask, trying first what differs least from a set-up that there is, by the sum.
+// nearest decides the same, trying first what differs least from a set-up that there is, by the sum.
 func (h *inquiry) nearest(also []sat.Lit, differ *sat.Order) (*Checked, sat.Outcome) {
 	if got, outcome := h.glance(also, differ); outcome != sat.Unknown {
 		return got, outcome
