@@ -16,15 +16,8 @@ const nearTries = 8
 // askTries caps the candidates that one question looks at, unless Options.Work does.
 const askTries = 40
 
-// ask decides whether a set-up exists that keeps all musts and some more assumptions about
-// gear. What earlier questions set aside or left open does not count against this one.
-func (h *inquiry) ask(also ...sat.Lit) (*Checked, sat.Outcome) {
-	h.left, h.open = h.tries, nil
-	clear(h.tried)
-	return h.any(append(h.l.musts(), also...))
-}
-
-// least is ask, with the lowest of some sums that anything allows, the first sum before the
+// least decides whether a set-up exists that keeps all musts and some more assumptions about
+// gear, with the lowest of some sums that anything allows, the first sum before the
 // second, and of that the cheapest to build. It goes upward and refutes before it looks for
 // a set-up, so what it finds is the least unless something was left open on the way: then
 // h.open names it.
@@ -54,16 +47,28 @@ func (h *inquiry) least(also []sat.Lit, sums ...*sat.Order) (*Checked, sat.Outco
 	return nil, sat.Unknown
 }
 
-// nearest is ask, trying first what differs least from a set-up that there is, by the sum.
+// nearest decides the same, trying first what differs least from a set-up that there is, by the sum.
 func (h *inquiry) nearest(also []sat.Lit, differ *sat.Order) (*Checked, sat.Outcome) {
+	if got, outcome := h.glance(also, differ); outcome != sat.Unknown {
+		return got, outcome
+	}
+	return h.decide(append(h.l.musts(), also...))
+}
+
+// glance is nearest without any search for a refutation that is not at hand.
+func (h *inquiry) glance(also []sat.Lit, differ *sat.Order) (*Checked, sat.Outcome) {
 	l := h.l
 	h.left, h.open = h.tries, nil
 	clear(h.tried)
-	assume := append(l.musts(), also...)
 	aside := l.p.Var()
-	for range h.near {
-		if h.ctx.Err() != nil || !l.lowest(append(slices.Clone(assume), aside), []*sat.Order{differ}) {
-			break
+	assume := append(append(l.musts(), also...), aside)
+	missed := 0
+	for missed < h.near && h.ctx.Err() == nil {
+		if !l.lowest(assume, []*sat.Order{differ}) {
+			if missed > 0 {
+				return nil, sat.Unknown
+			}
+			return nil, sat.No // nothing was set aside
 		}
 		c := l.read()
 		if l.hopeless(c) {
@@ -73,9 +78,10 @@ func (h *inquiry) nearest(also []sat.Lit, differ *sat.Order) (*Checked, sat.Outc
 		if got := l.find(c); got != nil {
 			return got, sat.Yes
 		}
+		missed++
 		l.p.Add(append(l.aside(c), aside.Not())...)
 	}
-	return h.decide(assume)
+	return nil, sat.Unknown
 }
 
 // decide is settle with as much effort on each refutation as the inquiry allows.
@@ -101,8 +107,10 @@ func (h *inquiry) decide(assume []sat.Lit) (*Checked, sat.Outcome) {
 				return got, sat.Yes
 			}
 		}
-		if got, _ := l.insist(c); got != nil {
-			return got, sat.Yes
+		if h.patience > 0 {
+			if got, _ := l.insist(c); got != nil {
+				return got, sat.Yes
+			}
 		}
 		h.open = append(h.open, l.describe(c))
 		l.p.Add(append(l.aside(c), aside.Not())...)

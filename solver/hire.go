@@ -128,6 +128,7 @@ type hiring struct {
 	triggers []inventory.Loan // by what a head costs that they fire
 
 	price, pieces *sat.Order // the price in the largest coin that pays every rate
+	coin          int        // cents
 }
 
 // Bounds up to which prices, in coins, and pieces are told apart. What lies beyond is
@@ -142,12 +143,11 @@ func cents(m unit.Money) int { return int(math.Round(float64(m) * 100)) }
 // encode counts the pieces that a candidate takes beyond the studio's own.
 func (h *hiring) encode() {
 	var pieces, price []sat.Term
-	coin := 0
 	count := func(x sat.Lit, n, rate int) {
 		pieces = append(pieces, sat.Term{Lit: x, Weight: n})
 		if rate > 0 {
 			price = append(price, sat.Term{Lit: x, Weight: rate})
-			coin = gcd(coin, rate)
+			h.coin = gcd(h.coin, rate)
 		}
 	}
 	for _, loan := range h.loans {
@@ -171,7 +171,7 @@ func (h *hiring) encode() {
 		before = *loan
 	}
 	for i := range price {
-		price[i].Weight /= coin
+		price[i].Weight /= h.coin
 	}
 	h.price, h.pieces = h.l.p.Sum(price, dearest), h.l.p.Sum(pieces, mostPieces)
 }
@@ -227,9 +227,9 @@ func (h *hiring) cheapest(below int) (*Offer, sat.Outcome) {
 	if outcome != sat.Yes {
 		return nil, outcome
 	}
-	offer := &Offer{Items: h.items(k.Setup), Price: unit.Money(float64(h.priceOf(k)) / 100), Missed: k.Cost.Missed, Setup: k, Proved: len(h.open) == 0}
+	offer := &Offer{Items: h.items(k.Setup), Price: unit.Money(float64(h.priceOf(k)) / 100), Missed: k.Cost.Missed, Setup: k, Proved: len(h.open) == 0 && h.ranked(k)}
 	if !offer.Proved {
-		offer.Open = "something cheaper may do; " + h.whatIsOpen()
+		offer.Open = "something cheaper may do; " + h.unproved()
 	}
 	k.complete(h.l.bench)
 	return offer, sat.Yes
@@ -250,6 +250,23 @@ func (h *hiring) items(set *inventory.Setup) (out []Hired) {
 		}
 	}
 	return out
+}
+
+// unproved says why an offer is not proved the cheapest.
+func (h *hiring) unproved() string {
+	if len(h.open) == 0 {
+		return "offers as dear as this are not ranked among each other"
+	}
+	return h.whatIsOpen()
+}
+
+// ranked reports whether an offer lies below the bounds up to which offers are told apart.
+func (h *hiring) ranked(k *Checked) bool {
+	pieces := 0
+	for _, x := range h.items(k.Setup) {
+		pieces += x.Pieces
+	}
+	return h.priceOf(k) <= dearest*max(1, h.coin) && pieces <= mostPieces
 }
 
 func (h *hiring) priceOf(k *Checked) (total int) {

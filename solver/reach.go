@@ -34,7 +34,7 @@ const (
 	endProbes = 14
 	endTries  = 40 // candidates of one probe
 	endNear   = 5  // of them near to a set-up that there is
-	endEffort = 2  // of a refutation
+	endEffort = 1  // of a refutation
 )
 
 // Reach finds the range of a quantity under a brief, one end after the other.
@@ -76,13 +76,10 @@ type end struct {
 	end   constraints.End
 	sign  float64 // 1: the low end, where less is farther
 	grid  []float64
-	left  int // probes
-	stuck []int
+	left  int                 // probes
 	clash []*constraints.Goal // that a value beyond the end cannot be written beside
-
-	outward int
-	why     map[int]*probe // of what was proved impossible
-	open    string
+	why   map[int]*probe      // of what was proved impossible
+	open  string
 }
 
 // probe is the question whether a value of the grid can be reached.
@@ -110,8 +107,8 @@ func (e *end) reached(k *Checked) int {
 	return len(e.grid)
 }
 
-// search bisects between what is shown and what is proved impossible. Where a value can be
-// neither shown nor refuted it goes on to both sides of it, a little.
+// search shows values as far out as it can, bisecting, and then proves what lies beyond:
+// the next value of the grid or, where that stays open, one farther out.
 func (e *end) search(k *Checked) *EndOf {
 	found, cannot := e.reached(k), -1 // indices; all before cannot is impossible too
 	for i := found - 1; i >= 0 && cannot < 0; i-- {
@@ -119,25 +116,45 @@ func (e *end) search(k *Checked) *EndOf {
 			cannot = i
 		}
 	}
-	for e.left > 0 && cannot+1 < found && e.ctx.Err() == nil {
-		i := e.next(cannot, found)
-		if i < 0 {
-			break
-		}
+	missed := cannot // nothing was shown there
+	for e.left > 0 && missed+1 < found && e.ctx.Err() == nil {
 		e.left--
-		got, outcome := e.ask(i, k)
+		i := (missed + found) / 2
+		got, outcome := e.ask(i, k, (*probe).glanceNear)
 		switch outcome {
 		case sat.Yes:
 			k, found = got, min(i, e.reached(got))
-			e.stuck = slices.DeleteFunc(e.stuck, func(j int) bool { return j >= found })
 		case sat.No:
 			cannot = i
-			e.stuck = slices.DeleteFunc(e.stuck, func(j int) bool { return j <= cannot })
+			missed = max(missed, i)
 		default:
-			e.stuck = append(e.stuck, i)
+			missed = i
+		}
+	}
+	for i, n := found-1, 0; i > cannot && n < mostProofs && e.ctx.Err() == nil; n++ {
+		got, outcome := e.ask(i, k, (*probe).decideNear)
+		switch outcome {
+		case sat.Yes:
+			k, found = got, min(i, e.reached(got))
+			i = found - 1
+		case sat.No:
+			cannot = i
+		default:
+			i = (cannot + i) / 2
 		}
 	}
 	return e.result(k, found, cannot)
+}
+
+// mostProofs is how many values are asked for with some effort at a refutation.
+const mostProofs = 3
+
+func (p *probe) glanceNear(k *Checked) (*Checked, sat.Outcome) {
+	return p.glance(nil, p.l.differences(k.Setup))
+}
+
+func (p *probe) decideNear(k *Checked) (*Checked, sat.Outcome) {
+	return p.nearest(nil, p.l.differences(k.Setup))
 }
 
 // clashes lists the goals of the brief that a value cannot be written beside.
@@ -154,26 +171,6 @@ func (e *end) clashes(i int) (out []*constraints.Goal) {
 	return out
 }
 
-// next is the value to ask for: halfway; or, where something stays open, halfway to what is
-// shown, and then, twice, halfway to what is impossible.
-func (e *end) next(cannot, found int) int {
-	if len(e.stuck) == 0 {
-		return (cannot + found) / 2
-	}
-	first, last := slices.Min(e.stuck), slices.Max(e.stuck)
-	switch {
-	case last+1 < found:
-		return (last + found) / 2
-	case cannot+1 < first && e.outward < mostOutward:
-		e.outward++
-		return (cannot + first) / 2
-	}
-	return -1
-}
-
-// mostOutward is how many values are asked for beyond the first that stays open.
-const mostOutward = 2
-
 // probe asks for a value beside all that the brief asks for.
 func (e *end) probe(i int) *probe {
 	brief := e.bench.Brief.Clone()
@@ -188,9 +185,9 @@ func (e *end) probe(i int) *probe {
 }
 
 // ask decides whether a value can be reached, beginning near a set-up that there is.
-func (e *end) ask(i int, k *Checked) (*Checked, sat.Outcome) {
+func (e *end) ask(i int, k *Checked, how func(*probe, *Checked) (*Checked, sat.Outcome)) (*Checked, sat.Outcome) {
 	p := e.probe(i)
-	got, outcome := p.nearest(nil, p.l.differences(k.Setup))
+	got, outcome := how(p, k)
 	if e.o.Progress != nil {
 		e.o.Progress(e.q.Name + " " + constraints.Show(e.grid[i], e.q.Unit) + ": " + outcome.String())
 	}
@@ -231,7 +228,7 @@ func again(b *constraints.Bench, k *Checked) *Checked {
 }
 
 // only lists the kit of a set-up without which a value cannot be reached: each item was
-// taken away, all its pieces, and the rest refuted.
+// taken away, all its pieces, and the rest refuted. Where that is not at hand nothing is said.
 func (e *end) only(i int, k *Checked) (out []inventory.Thing) {
 	p := e.probe(i)
 	near := p.l.differences(k.Setup)
@@ -240,7 +237,7 @@ func (e *end) only(i int, k *Checked) (out []inventory.Thing) {
 		for _, x := range p.l.uses(id) {
 			none = append(none, x.Not())
 		}
-		if _, outcome := p.nearest(none, near); outcome == sat.No {
+		if _, outcome := p.glance(none, near); outcome == sat.No {
 			t, _ := e.bench.Studio.Thing(id)
 			out = append(out, t)
 		}
