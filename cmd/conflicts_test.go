@@ -86,7 +86,24 @@ func TestConflicts(t *testing.T) {
 		t.Run(c.brief, func(t *testing.T) {
 			t.Parallel()
 			got := answered(t, 3, "plan", "conflicts/"+c.brief)
-			example{collide: c.collide, reason: c.reason}.cannot(t, got)
+			first := got.Conflicts[0]
+			var kinds []string
+			for _, g := range first.Goals {
+				kinds = append(kinds, g.Kind)
+			}
+			slices.Sort(kinds)
+			if !slices.Equal(kinds, c.collide) {
+				t.Errorf("%v collide, want %v", kinds, c.collide)
+			}
+			steps := ""
+			for _, b := range first.Argument {
+				steps += b.Text + "\n"
+			}
+			for _, r := range c.reason {
+				if !regexp.MustCompile(r).MatchString(steps) {
+					t.Errorf("the argument does not speak of %q:\n%s", r, steps)
+				}
+			}
 			for _, offer := range got.Releases {
 				if regexp.MustCompile("^(" + c.help + ")$").MatchString(offer.Change) {
 					return
