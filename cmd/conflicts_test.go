@@ -55,7 +55,7 @@ var conflicts = []conflict{
 	},
 	{
 		brief: "hair-light-under-the-ceiling", collide: []string{"rim"},
-		reason: []string{`the ceiling is at 2\.40 m`}, help: `seat the sitter|light the hair from behind on the left instead`,
+		reason: []string{`the ceiling is at 2\.40 m`}, help: `seat the sitter`,
 	},
 	{
 		// By hand: 85 mm on 36 mm puts a frame of 1.9 m at 4.57 m; with 2 m and 0.9 m that is 7.5 m.

@@ -130,7 +130,7 @@ func (g *farEarGoal) Relax(b *Bench) iter.Seq[Change] {
 func (g *farEarGoal) Wants(*Bench) []Want {
 	v := atLeast(tidy(g.by.Degrees()))
 	if !g.hidden {
-		v = v.Neg()
+		v = atMost(-tidy(g.by.Degrees()) - 1e-9) // an ear on the edge is not both
 	}
 	return []Want{{"turn past the far ear", v, "the far ear " + g.state()}}
 }

@@ -453,8 +453,8 @@ func (l *lattice) aside(c *candidate) (clause []sat.Lit) {
 	return clause
 }
 
-// looks leaves out a backdrop with these heads, modifiers and grids, whatever the lens and
-// the side: where one such set-up did not come off, its siblings seldom do. Only the
+// looks leaves out a backdrop with these heads, modifiers and grids, and the hair light on a
+// boom or not, whatever the lens and the side: where one such set-up did not come off, its siblings seldom do. Only the
 // quick search skips them.
 func (l *lattice) looks(c *candidate) (clause []sat.Lit) {
 	clause = not(l.papers[c.iPaper])
@@ -465,6 +465,13 @@ func (l *lattice) looks(c *candidate) (clause []sat.Lit) {
 			continue
 		}
 		clause = append(clause, not(v.heads[g.iHead], v.mods[g.iMod], v.grids[g.iGrid])...)
+		switch { // over the frame a light needs a boom, so the one is no word about the other
+		case r != inventory.Hair:
+		case g.boom == nil:
+			clause = append(clause, v.booms[0].Not())
+		default:
+			clause = append(clause, v.booms[0])
+		}
 	}
 	return clause
 }
