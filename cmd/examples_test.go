@@ -124,6 +124,9 @@ func TestExamples(t *testing.T) {
 				return
 			}
 			x.cannot(t, got)
+			if !got.Complete {
+				t.Error("there may be more conflicts or releases")
+			}
 			x.applyHelp(t, got)
 		})
 	}
@@ -157,8 +160,8 @@ func TestExamplesAreTheSameEachTime(t *testing.T) {
 
 // cannot looks at the conflict and its argument.
 func (x example) cannot(t *testing.T, got answer) {
-	if len(got.Conflicts) != 1 || !got.Complete {
-		t.Fatalf("%d conflicts, and that is all: %v", len(got.Conflicts), got.Complete)
+	if len(got.Conflicts) != 1 {
+		t.Fatalf("%d conflicts", len(got.Conflicts))
 	}
 	c := got.Conflicts[0]
 	var kinds []string
