@@ -22,8 +22,6 @@ var mutations = []mutation{
 	{"the sync speed is two steps off", "lattice.go", "l.shutter.AtLeast(first))", "l.shutter.AtLeast(min(first+2, len(l.shutters)-1)))"},
 	{"the room is half a metre short", "lattice.go", "if y+depth <= length+1e-9 {", "if y+depth <= length-0.5 {"},
 	{"an item less than there are", "lattice.go", "l.atMost(item.Count, lits, why)", "l.atMost(item.Count-1, lits, why)"},
-	{"a lemma claims two stops more than was refuted", "refute.go", "need := at - slack", "need := at - slack - 2"},
-	{"a lemma forgets the modifier", "refute.go", "clause = append(clause, not(l.gear(g)...)...)", "_ = l.gear"},
 	{"steps of an integer imply each other the wrong way", "internal/sat/order.go", "p.Add(o.steps[i].Not(), o.steps[i-1])", "p.Add(o.steps[i], o.steps[i-1].Not())"},
 	{"a conflict is not struck from the map", "internal/sat/conflicts.go", "clause = append(clause, s.in[s.place[m]].Not())", "clause = append(clause, s.in[s.place[m]], s.in[s.place[m]].Not())"},
 }
