@@ -125,6 +125,9 @@ func TestExamples(t *testing.T) {
 				return
 			}
 			x.cannot(t, got)
+			if !got.Complete {
+				t.Error("there may be more conflicts or releases")
+			}
 			x.applyHelp(t, got)
 		})
 	}

@@ -22,6 +22,8 @@ const (
 type Options struct {
 	Count    int               // set-ups wanted; 5 if zero
 	NoHelp   bool              // do not look for changes that help
+	Prefer   Preference        // what set-ups are ranked by; fewer lights if empty
+	Near     *inventory.Setup  // of Nearer
 	Proof    bool              // write the proofs of conflicts down
 	Work     int               // cap on candidates looked at; a generous default if zero
 	Progress func(line string) // narration; nil for none

@@ -38,6 +38,8 @@ type lattice struct {
 
 	lights, minutes *sat.Order
 	missed          *sat.Order
+	prefer          Preference
+	near            *inventory.Setup // of Nearer
 	groups          map[string]*lemma
 	log             []*lemma // in the order they were made
 	keep            bool     // guard every group, so that a refutation can be told

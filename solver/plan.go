@@ -38,9 +38,16 @@ func Plan(ctx context.Context, s *inventory.Studio, b *constraints.Brief, o Opti
 	l := newLattice(&constraints.Bench{Studio: s, Brief: b}, b.Goals, false)
 	h := newHunt(ctx, l, o.Work, o.Progress)
 	h.write = o.Proof
+	l.prefer, l.near = o.Prefer, o.Near
+	if l.prefer == Nearer && l.near == nil {
+		return nil, fmt.Errorf("what the set-ups are to be near to is missing")
+	}
 	o.prove = true
 	show := o.Count
 	o.Count = max(o.Count, alwaysFind)
+	if !l.prefer.counted() {
+		o.Count = max(o.Count, 2*alwaysFind) // there must be something to choose from
+	}
 	a := h.plan(o)
 	if a.Outcome != Found {
 		h.cardsBest(a, o)
@@ -136,7 +143,10 @@ func (h *hunt) plan(o Options) *Answer {
 	}
 	l.rank(a)
 	a.Outcome = Found
-	if o.prove {
+	switch {
+	case !l.prefer.counted():
+		a.Open = "only those that turned up were compared"
+	case o.prove:
 		h.prove(a, musts)
 		l.rank(a)
 	}
@@ -151,23 +161,21 @@ func (h *hunt) prove(a *Answer, musts []sat.Lit) {
 	l := h.l
 	defer func(left int) { h.left = left }(h.left)
 	h.left, h.proving = min(h.left, proveWork), true
+	sums := l.sums()
 	for {
-		best := a.Setups[0].Cost
-		c := [3]int{best.Missed, best.Lights, best.Minutes - l.bench.CameraMinutes()}
+		c := l.ranksOf(a.Setups[0].Cost)
 		var cheaper *Checked
-		for k, order := range []*sat.Order{l.missed, l.lights, l.minutes} {
+		for k, sum := range sums {
 			if c[k] == 0 {
 				continue
 			}
-			assume := append(slices.Clone(musts), atMost(order, c[k]-1))
-			for j, o := range []*sat.Order{l.missed, l.lights} {
-				if j < k {
-					assume = append(assume, atMost(o, c[j]))
-				}
+			assume := append(slices.Clone(musts), atMost(sum, c[k]-1))
+			for j := range k {
+				assume = append(assume, atMost(sums[j], c[j]))
 			}
 			found, outcome := h.settle(assume)
 			if outcome == sat.Unknown {
-				a.Open = "something cheaper may exist; " + h.whatIsOpen()
+				a.Open = l.provedSoFar(k, c) + "; " + h.whatIsOpen()
 				return
 			}
 			if cheaper = found; found != nil {
@@ -218,9 +226,6 @@ func (h *hunt) leave(c *candidate, nearest *trial) {
 		h.near = nearest.place()
 	}
 }
-
-// ranks are proved lower bounds of the cost, which only grow while rules are added.
-type ranks struct{ missed, lights, minutes int }
 
 // Limits on the search for one more set-up once there is one.
 const (
@@ -367,37 +372,41 @@ func (h *hunt) any(assume []sat.Lit) (*Checked, sat.Outcome) {
 	return h.settle(assume)
 }
 
-// cheapest solves for the least cost, wishes before lights before minutes.
+// cheapest solves for the least cost, wishes before the others.
 func (l *lattice) cheapest(assume []sat.Lit, floor *ranks) bool {
-	within := func(missed, lights, minutes int) []sat.Lit {
-		return append(slices.Clone(assume), atMost(l.missed, missed), atMost(l.lights, lights), atMost(l.minutes, minutes))
+	sums := l.sums()
+	within := func(n int, at ranks) []sat.Lit {
+		out := slices.Clone(assume)
+		for k := range n {
+			out = append(out, atMost(sums[k], at[k]))
+		}
+		return out
 	}
-	if l.p.Solve(within(floor.missed, floor.lights, floor.minutes)...) == sat.Yes {
+	if l.p.Solve(within(3, *floor)...) == sat.Yes {
 		return true
 	}
 	if l.p.Solve(assume...) != sat.Yes {
 		return false
 	}
-	lower := func(value func() int, low int, with func(k int) []sat.Lit) int {
-		k := value()
-		for k > low && l.p.Solve(with(k-1)...) == sat.Yes {
-			k = value()
+	var at ranks
+	for k, sum := range sums {
+		if at[k] = sum.Value(); k > 0 {
+			l.p.Solve(within(k, at)...)
+			at[k] = sum.Value()
 		}
-		return k
+		for at[k] > floor[k] {
+			less := at
+			less[k]--
+			if l.p.Solve(within(k+1, less)...) != sat.Yes {
+				break
+			}
+			at[k] = sum.Value()
+		}
+		if at[k] > floor[k] {
+			*floor = ranks{}
+			copy(floor[:k+1], at[:k+1])
+		}
 	}
-	m := lower(l.missed.Value, floor.missed, func(k int) []sat.Lit { return append(slices.Clone(assume), atMost(l.missed, k)) })
-	if m > floor.missed {
-		*floor = ranks{missed: m}
-	}
-	l.p.Solve(append(slices.Clone(assume), atMost(l.missed, m))...)
-	n := lower(l.lights.Value, floor.lights, func(k int) []sat.Lit {
-		return append(slices.Clone(assume), atMost(l.missed, m), atMost(l.lights, k))
-	})
-	if n > floor.lights {
-		*floor = ranks{missed: m, lights: n}
-	}
-	l.p.Solve(append(slices.Clone(assume), atMost(l.missed, m), atMost(l.lights, n))...)
-	floor.minutes = lower(l.minutes.Value, floor.minutes, func(k int) []sat.Lit { return within(m, n, k) })
 	return true
 }
 
@@ -501,7 +510,7 @@ func (l *lattice) rigName(g *rig) string {
 // rank orders set-ups by cost, sturdier first among equals, and says how each differs
 // from the best.
 func (l *lattice) rank(a *Answer) {
-	slices.SortStableFunc(a.Setups, func(x, y *Checked) int { return x.Cost.compare(y.Cost) })
+	slices.SortStableFunc(a.Setups, l.compare)
 	for i, k := range a.Setups {
 		k.Setup.Name = fmt.Sprintf("%s, set-up %d", l.bench.Brief.Name, i+1)
 		k.show(l.bench)
@@ -516,18 +525,6 @@ func (c *Checked) show(b *constraints.Bench) {
 	if err := c.finish(b); err != nil {
 		panic("solver: a set-up that was checked has no scene: " + err.Error())
 	}
-}
-
-func (c Cost) compare(d Cost) int {
-	switch {
-	case c.Missed != d.Missed:
-		return c.Missed - d.Missed
-	case c.Lights != d.Lights:
-		return c.Lights - d.Lights
-	case c.Minutes != d.Minutes:
-		return c.Minutes - d.Minutes
-	}
-	return cmpFloat(d.Tight, c.Tight)
 }
 
 // differs says in what a set-up differs from the best, and what it costs or gains.

@@ -1,12 +1,17 @@
 package cli
 
 import (
+	"context"
+	"errors"
 	"fmt"
 	"path/filepath"
+	"slices"
+	"time"
 
 	"github.com/spf13/cobra"
 
 	"falloff/cmd/internal/report"
+	"falloff/inventory"
 	"falloff/model/source"
 	"falloff/solver"
 )
@@ -14,6 +19,8 @@ import (
 func (a *app) plan() *cobra.Command {
 	var count, work int
 	var dir, sheets, look string
+	var prefer, near string
+	var limit time.Duration
 	c := &cobra.Command{
 		Use:   "plan [BRIEF]",
 		Short: "Find set-ups that meet a brief, best first, or prove that there is none",
@@ -56,7 +63,13 @@ Exit code: 0 found, 2 bad input, 3 proved that there is none, 4 undecided.`,
 			if err != nil {
 				return err
 			}
-			ans, err := solver.Plan(c.Context(), s, b, solver.Options{Count: count, Work: work, Progress: a.progress()})
+			o := solver.Options{Count: count, Work: work, Progress: a.progress()}
+			if o.Prefer, o.Near, err = preference(prefer, near); err != nil {
+				return err
+			}
+			ctx, cancel := within(c.Context(), limit)
+			defer cancel()
+			ans, err := solver.Plan(ctx, s, b, o)
 			if err != nil {
 				return solverError(err)
 			}
@@ -80,10 +93,40 @@ Exit code: 0 found, 2 bad input, 3 proved that there is none, 4 undecided.`,
 	c.Flags().IntVar(&count, "count", 5, "how many set-ups, 1 to 100")
 	c.Flags().IntVar(&work, "work", 0, "look at most at this many candidates of gear (default: very many)")
 	c.Flags().StringVar(&look, "look", "", "plan a ready look, several with commas between them, or all")
+	c.Flags().StringVar(&prefer, "prefer", "fewer-lights", "rank by fewer-lights, faster, sturdier or nearer (to the set-up of --to)")
+	c.Flags().StringVar(&near, "to", "", "set-up `FILE` that --prefer nearer keeps near to")
+	c.Flags().DurationVar(&limit, "time", 0, "stop after this long, as in 2s, with the best so far (default: no limit); answers may then differ from run to run")
 	c.Flags().StringVar(&dir, "write", "", "write the set-ups as files set-up-1.yaml ... into folder `DIR`")
 	c.Flags().StringVar(&sheets, "sheet", "", "write set sheets and an index that compares them into folder `DIR`")
 	c.Flags().StringVar(&a.studio, "studio", "", "studio `FILE` (default: the one that the brief names, else northlight)")
 	return c
+}
+
+// preference reads what set-ups are to be ranked by.
+func preference(word, file string) (solver.Preference, *inventory.Setup, error) {
+	p := solver.Preference(word)
+	if !slices.Contains(solver.Preferences, p) {
+		return "", nil, usage{"falloff plan", fmt.Errorf("--prefer: %q is not fewer-lights, faster, sturdier or nearer", word)}
+	}
+	if (p == solver.Nearer) != (file != "") {
+		return "", nil, usage{"falloff plan", errors.New("--prefer nearer and --to FILE go together")}
+	}
+	if file == "" {
+		return p, nil, nil
+	}
+	set, err := inventory.LoadSetup(file)
+	if err != nil {
+		return "", nil, badInput{err}
+	}
+	return p, set, nil
+}
+
+// within bounds the time that a search may take; 0 for no limit.
+func within(ctx context.Context, limit time.Duration) (context.Context, context.CancelFunc) {
+	if limit <= 0 {
+		return ctx, func() {}
+	}
+	return context.WithTimeout(ctx, limit)
 }
 
 // progress narrates a search on standard error, if that was asked for or if it takes long.
