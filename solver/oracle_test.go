@@ -25,7 +25,7 @@ import (
 //
 // and another part of the same endless list of briefs with -from.
 var (
-	manyBriefs = flag.Int("briefs", 400, "random briefs that the search is judged on")
+	manyBriefs = flag.Int("briefs", 240, "random briefs that the search is judged on")
 	firstBrief = flag.Int("from", 0, "number of the first random brief")
 	oracleWork = flag.Int("oracle", 120, "set-ups that the slow oracle tries where the search says cannot")
 )
