@@ -56,6 +56,12 @@ type setup struct {
 // read measures a set-up of 60 cm of frame, 2.4 m before black paper.
 func (s setup) read(t *testing.T) constraints.Reading {
 	t.Helper()
+	scene, _, _ := s.scene(t)
+	return constraints.Measure(scene)
+}
+
+func (s setup) scene(t *testing.T) (*constraints.Scene, *constraints.Bench, *inventory.Setup) {
+	t.Helper()
 	room := usual
 	if s.white {
 		room = strings.Replace(usual, "walls: 30 %", "walls: 85 %", 1)
@@ -84,11 +90,12 @@ cards: [%s]
 	if err != nil {
 		t.Fatal(err)
 	}
-	scene, err := (&constraints.Bench{Studio: studio, Brief: brief}).SceneOf(set)
+	bench := &constraints.Bench{Studio: studio, Brief: brief}
+	scene, err := bench.SceneOf(set)
 	if err != nil {
 		t.Fatal(err)
 	}
-	return constraints.Measure(scene)
+	return scene, bench, set
 }
 
 // usualKey is flash in a soft box, 45 deg to the side and a little above.
@@ -226,5 +233,23 @@ func TestFlagTakesSpill(t *testing.T) {
 	}
 	if d := math.Abs(after.Exposure.Lo - before.Exposure.Lo); d > 1e-9 {
 		t.Errorf("the face changes by %.3f stops", d)
+	}
+}
+
+// Common practice, no source, and the range of the glare index: a soft box behind the sitter
+// that shines into the lens at the key's level veils by a tenth of a percent of white to half
+// of one; a grid that turns its light off the lens takes the veil away.
+func TestPracticeVeil(t *testing.T) {
+	s := usualKey
+	s.azimuth, s.el, s.power = 150, 10, -2
+	sc, bench, set := s.scene(t)
+	key := bench.Veil(set, sc)[inventory.Key] / math.Exp2(sc.Lights[inventory.Key].Level.Lo)
+	if key < 0.0005 || key > 0.005 {
+		t.Errorf("a light at the key's level veils by %.3f %% of white", 100*key)
+	}
+	s.grid, s.azimuth = "cloth", 120
+	sc, bench, set = s.scene(t)
+	if v := bench.Veil(set, sc)[inventory.Key]; v != 0 {
+		t.Errorf("a gridded light that looks past the lens veils by %.3f %% of white", 100*v)
 	}
 }

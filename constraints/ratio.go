@@ -22,7 +22,7 @@ var _ = Register(Kind{
 key : fill instead, which is one less (3:1 here is 2:1 there), so both are always printed. Q:1 wants Q within
 0.2 stops (from memory). 2:1 is beauty, 3:1 everyday, 5:1 character, 9:1 low key (from memory).`,
 		Example: "ratio: 3:1",
-		Words:   []string{"lighting ratio", "contrast", "key to fill", "fill", "moody", "modelling"},
+		Words:   []string{"lighting ratio", "contrast", "key to fill", "fill", "moody", "modelling", "2:1", "3:1", "5:1", "8:1"},
 	},
 	Read: readRatio,
 })

@@ -3,6 +3,7 @@ package constraints
 import (
 	"math"
 
+	"falloff/inventory"
 	"falloff/model/geom"
 	"falloff/model/light"
 	"falloff/model/unit"
@@ -231,4 +232,28 @@ func (v *View) hidesAtMost(eye, at geom.Vec, moves, far float64) float64 {
 	least := v.Cam.Y / (v.Cam.Y - at.Y + moves)
 	covered := headHalf - max(0, v.offHead(eye, at, k)-onTheSitter*moves)
 	return max(0, covered/((far-moves)*least)*inDegrees)
+}
+
+// Veil is what the lights of an exact set-up that shine into the lens add to the whole
+// picture, each as a share of white: of a matt white surface in light of level 0. Those that
+// a hood or the sitter's head keeps off the lens add nothing; cards in the way count.
+func (b *Bench) Veil(set *inventory.Setup, sc *Scene) (by [inventory.NumRoles]float64) {
+	lay := sc.layout
+	for i := range set.Lights {
+		r, err := b.rigOf(&set.Lights[i])
+		if err != nil {
+			continue
+		}
+		l := &sc.Lights[r.role]
+		if stray, _ := lay.stray(r.emitter, l.Pose); stray.Lo >= 0 || l.Reach.Target.Lo <= 0 {
+			continue
+		}
+		pose := feathered(l.Pose, float64(r.set.Feather))
+		front := light.Veil(r.emitter, pose, lay.Cam, lay.axes[2], light.GlareIndex)
+		if len(lay.cards) > 0 && front > 0 {
+			front *= lay.unhidden(r.emitter, pose, lay.Cam, lay.axes[2], front/light.GlareIndex)
+		}
+		by[r.role] = math.Exp2(l.Level.Lo) * front / l.Reach.Target.Lo
+	}
+	return by
 }

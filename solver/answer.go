@@ -135,7 +135,16 @@ type CameraReport struct {
 	// the camera's setting, and as the studio's meter shows it.
 	Together      unit.Stops
 	TogetherMeter float64
-	CardFill      unit.Stops // what the cards throw on the shadow side, against the key; -Inf if nothing
+	Veil          [inventory.NumRoles]float64 // what each light that shines into the lens adds to the whole picture, as a share of white
+	CardFill      unit.Stops                  // what the cards throw on the shadow side, against the key; -Inf if nothing
+}
+
+// VeilShare is what all lights that shine into the lens add to the whole picture.
+func (c *CameraReport) VeilShare() (sum float64) {
+	for _, v := range c.Veil {
+		sum += v
+	}
+	return sum
 }
 
 // Cost is what set-ups are ranked by, in this order.

@@ -14,13 +14,14 @@ import (
 
 // Limits from which a caution is printed. They inform and promise nothing.
 const (
-	tallStand  unit.Length      = 2    // face centre or stand top; common practice, no source
-	largeFace  unit.Area        = 0.6  // common practice, no source
-	nearEyes   unit.Length      = 1    // a hard flash; common practice, no source
-	glare      unit.Illuminance = 3000 // steady light at the eyes that most people find hard to face; from memory
-	cutShort                    = 0.1  // stops of flash lost to a closing shutter; a meter shows no less
-	keptShare                   = 0.8  // continuous load, NFPA 70 (US NEC) 210.20(A): 1/1.25; other codes differ
-	sidewaysOf                  = 100  // deg from the camera axis: beyond, a light does not shine into the eyes
+	tallStand  unit.Length      = 2     // face centre or stand top; common practice, no source
+	largeFace  unit.Area        = 0.6   // common practice, no source
+	nearEyes   unit.Length      = 1     // a hard flash; common practice, no source
+	glare      unit.Illuminance = 3000  // steady light at the eyes that most people find hard to face; from memory
+	leastVeil                   = 0.005 // share of white from which a veil is seen in a dark picture; from memory
+	cutShort                    = 0.1   // stops of flash lost to a closing shutter; a meter shows no less
+	keptShare                   = 0.8   // continuous load, NFPA 70 (US NEC) 210.20(A): 1/1.25; other codes differ
+	sidewaysOf                  = 100   // deg from the camera axis: beyond, a light does not shine into the eyes
 )
 
 // LastWord ends every list of cautions.
@@ -32,7 +33,7 @@ const LastWord = "Follow local codes, the maker's manual and licensed practice."
 func Cautions(s *inventory.Studio, b *constraints.Brief, c *Checked) []string {
 	var out []string
 	for _, find := range []func(*inventory.Studio, *Checked) []string{
-		overhead, topHeavy, hotLamps, lampOverLimit, currents, cables, lateFlash, flashAtEyes, photosensitive, steadyGlare,
+		overhead, topHeavy, hotLamps, lampOverLimit, currents, cables, lateFlash, veiling, flashAtEyes, photosensitive, steadyGlare,
 	} {
 		out = append(out, find(s, c)...)
 	}
@@ -133,6 +134,22 @@ func lateFlash(s *inventory.Studio, c *Checked) []string {
 	}
 	return []string{fmt.Sprintf("At %s the frame is fully open for about %.1f ms, and the flash of %s is longer: the picture gets %.1f stop less than the meter shows. Take a slower shutter, or see it in a test frame.",
 		c.Setup.Camera.Shutter, 1000*float64(window), theLight(worst), lost)}
+}
+
+// veiling is about lights that shine into the lens: the veil lifts what should be black.
+func veiling(_ *inventory.Studio, c *Checked) []string {
+	total := 0.0
+	in := these(c, func(l *LightReport) bool {
+		role, _ := inventory.RoleByName(l.Set.Role)
+		total += c.Camera.Veil[role]
+		return c.Camera.Veil[role] > 0
+	})
+	if total < leastVeil {
+		return nil
+	}
+	// A veil of v of white is log2 (v / 0.18) stops from middle grey.
+	return []string{sentence("%s %s into the lens: a veil of about %.1f %% of white, so no black comes out under %.1f stops from middle grey. Put on a hood, or a flag between light and lens.",
+		theLights(in), verb(in, "shines", "shine"), 100*total, math.Log2(total/0.18))}
 }
 
 func verb(ls []*LightReport, one, many string) string {

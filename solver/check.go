@@ -86,6 +86,7 @@ func (c *Checked) reports(b *constraints.Bench, sc *constraints.Scene) {
 	for i := range c.Setup.Lights {
 		c.Lights = append(c.Lights, report(b, sc, &c.Setup.Lights[i]))
 	}
+	c.Camera.Veil = b.Veil(c.Setup, sc)
 	c.Camera.CardFill = unit.Stops(b.CardFill(c.Setup, sc))
 	for _, k := range c.Setup.Cards {
 		at := constraints.At(b.CardBox(&k))

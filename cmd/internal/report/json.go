@@ -79,6 +79,7 @@ type jsonCamera struct {
 	Near      *number      `json:"near_m"`
 	Far       *number      `json:"far_m"`
 	NeedFlash *number      `json:"needed_flash_lux_s"`
+	Veil      *number      `json:"veil_share_of_white"`
 }
 
 type jsonBackdrop struct {
@@ -330,7 +331,7 @@ func cameraJSON(s *inventory.Studio, c *solver.Checked) jsonCamera {
 		Body: cam.Body, Lens: cam.Lens, Aperture: num(float64(cam.Aperture)), Shutter: number(cam.Shutter), ISO: num(float64(cam.ISO)),
 		Distance: known(float64(r.Distance)), Sensor: known(float64(r.Sensor)), Height: known(float64(cam.Height)),
 		Pitch: known(r.Pitch.Degrees()), Frame: known(float64(cam.Frame)), Focus: r.Focus,
-		Filter: known(float64(r.Filter)), Near: known(float64(r.Near)), Far: known(float64(r.Far)), NeedFlash: known(r.NeededFlash),
+		Filter: known(float64(r.Filter)), Near: known(float64(r.Near)), Far: known(float64(r.Far)), NeedFlash: known(r.NeededFlash), Veil: known(r.VeilShare()),
 	}
 	if l := s.Lens(cam.Lens); l != nil {
 		out.Focal = known(l.Focal.Millimetres())

@@ -385,6 +385,9 @@ func (p *page) together(s *inventory.Studio, c *solver.Checked) {
 		text += cam.Shutter.String() + " and "
 	}
 	p.entry("meter", text+cam.ISO.String()+", "+againstCamera(c.Camera.Together)+", with what the room sends back")
+	if v := c.Camera.VeilShare(); v > 0 {
+		p.entry("veil", fmt.Sprintf("light that shines into the lens lays about %.2f %% of white over the picture", 100*v))
+	}
 	kind := "a flat disc"
 	if s.Meter.Kind == "dome" {
 		kind = "a dome"
