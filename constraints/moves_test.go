@@ -14,16 +14,27 @@ import (
 // it stands in the files.
 const moveSetup = `
 setup: Moves
-camera: {body: body, lens: lens-85, aperture: APERTURE, shutter: SHUTTER, iso: ISO 100, frame: 60 cm, height: HEIGHT}
+camera: {body: body, lens: lens-85, aperture: APERTURE, shutter: SHUTTER, iso: SPEED, frame: FRAME, height: HEIGHT}
 backdrop: {item: black, distance: DEPTH}
 lights:
-  - {role: key, head: mono-300, light: flash, modifier: box, stand: stand, distance: KEYD, azimuth: KEYAZ, elevation: KEYEL, power: KEYP}
+  - {role: key, head: KEYHEAD, light: KEYLIGHT, modifier: box, stand: stand, distance: KEYD, azimuth: KEYAZ, elevation: KEYEL, power: KEYP}
   - {role: rim-left, head: mono-300, light: flash, modifier: box, stand: stand, distance: 1.2 m, azimuth: RIMAZ, elevation: 15 deg, power: RIMP}
-  - {role: background, head: mono-300, light: flash, modifier: box, stand: stand, distance: BGD, azimuth: 20 deg, elevation: -30 deg, power: BGP}
-`
+  - {role: background, head: mono-300, light: flash, modifier: box,BGGEL stand: stand, distance: BGD, azimuth: 20 deg, elevation: -30 deg, power: BGP}
+EXTRA`
 
 var moveUsual = map[string]string{"APERTURE": "f/5.6", "SHUTTER": "1/125 s", "HEIGHT": "1.24 m", "DEPTH": "2 m", "KEYD": "1.2 m", "KEYAZ": "40 deg",
-	"KEYEL": "25 deg", "KEYP": "-2 stops", "RIMAZ": "-140 deg", "RIMP": "-2 stops", "BGD": "0.8 m", "BGP": "-2 stops", "TURN": "15 deg"}
+	"KEYEL": "25 deg", "KEYP": "-2 stops", "RIMAZ": "-140 deg", "RIMP": "-2 stops", "BGD": "0.8 m", "BGP": "-2 stops", "TURN": "15 deg",
+	"FRAME": "60 cm", "SPEED": "ISO 100", "KEYHEAD": "mono-300", "KEYLIGHT": "flash", "BGGEL": "", "EXTRA": ""}
+
+const moveFill = "  - {role: fill, head: mono-300, light: flash, modifier: box, stand: stand, distance: 1.5 m, azimuth: -20 deg, elevation: 10 deg, power: -4 stops}\n"
+
+// moveStudio has more of the usual kit, a head that is warm, one of poor colour, and a fuse.
+var moveStudio = strings.NewReplacer(
+	"{id: mono-300, mount: ring, mass: 2.5 kg, flash: {energy: 300 Ws, range: 6 stops, step: 0.1 stops}}",
+	`{id: mono-300, count: 3, mount: ring, cable: 5 m, mass: 2.5 kg, flash: {energy: 300 Ws, range: 6 stops, step: 0.1 stops, recycle: 1 s, t05: 1/800 s, amps: 3}, lamp: {flux: 3000 lm, main: true, range: 6 stops, step: 0.1 stops}}
+  - {id: warm, mount: ring, mass: 2.5 kg, flash: {energy: 300 Ws, range: 6 stops, step: 0.1 stops, kelvin: 3200 K}}
+  - {id: poor, mount: ring, mass: 2.5 kg, flash: {energy: 300 Ws, range: 6 stops, step: 0.1 stops, spectrum: FL4}}`,
+	"floor: 30 %}", "floor: 30 %, circuits: [{volts: 230, amps: 16}]}").Replace(usual)
 
 // Whatever is moved, a margin goes the way that anybody who has built a set expects: up for
 // +1, down for -1. From the physics, in words; no figure is checked here.
@@ -62,6 +73,27 @@ var moves = []struct {
 	{"recycle", "key", "KEYP", "-4 stops", "0 stops", -1},
 	{"exposure: {key: at least 0 stops}", "face", "KEYP", "-4 stops", "-2 stops", +1},
 	{"sunstar", "aperture", "APERTURE", "f/8", "f/16", +1},
+	{"framing: {head_and_shoulders: true}", "frame height", "FRAME", "45 cm", "55 cm", +1},
+	{"perspective: natural", "nose against ear", "FRAME", "25 cm", "50 cm", +1},
+	{"both-eyes-sharp", "keepers", "APERTURE", "f/2.8", "f/5.6", +1},
+	{"both-eyes-sharp", "keepers", "TURN", "10 deg", "40 deg", -1},
+	{"iso: {at most: ISO 400}", "", "SPEED", "ISO 100", "ISO 200", -1},
+	{"shutter: handheld", "hand-held", "SHUTTER", "1/60 s", "1/125 s", +1},
+	{"aperture: {at most: f/8}", "", "APERTURE", "f/2.8", "f/5.6", -1},
+	{"background-level: near black", "brightest", "BGP", "-6 stops", "-2 stops", -1},
+	{"glow: {hue: amber, level: -6..6 stops}", "level", "BGP", "-6 stops", "-5 stops", +1},
+	{"gradient", "lighter at the bottom by", "BGD", "1.6 m", "0.8 m", +1}, // aimed below the middle and steeper
+	{"ratio: {at least: 2:1}", "(key + fill) to fill", "KEYD", "0.8 m", "1.6 m", -1},
+	{"background-hue: {hue: amber, level: -6..6 stops}", "level behind the head", "BGP", "-6 stops", "-5 stops", +1},
+	{"key-colour: {kelvin: 3200 K}", "off by", "KEYHEAD", "mono-300", "warm", +1},
+	{"rendition", "key", "KEYHEAD", "mono-300", "poor", -1},
+	{"rim: {side: left, level: -6..6 stops}", "left level", "RIMP", "-6 stops", "-5 stops", +1},
+	{"out-of-frame", "key", "FRAME", "50 cm", "100 cm", -1},
+	{"pattern: loop", "key from the nose", "KEYAZ", "80 deg", "60 deg", +1},
+	{"circuits", "fullest circuit", "EXTRA", "", moveFill, -1},
+	{"few-lights: {at most: 5}", "", "EXTRA", "", moveFill, -1},
+	{"set-up-time: {at most: 90 min}", "", "EXTRA", "", moveFill, -1},
+	{"light-kind: continuous", "key", "KEYLIGHT", "flash", "lamp", +1},
 	{"flare", "rim-left", "RIMAZ", "-150 deg", "-125 deg", +1}, // farther from where the lens looks
 }
 
@@ -79,7 +111,7 @@ func TestMarginsMoveAsTheySay(t *testing.T) {
 // marginOf is the margin of a part of a goal with one thing moved.
 func marginOf(t *testing.T, goal, part, what, value string) float64 {
 	t.Helper()
-	studio, err := inventory.LoadFrom(&source.File{Name: "usual.yaml", Text: []byte(strings.Replace(usual, "{id: mono-300,", "{id: mono-300, count: 3,", 1))})
+	studio, err := inventory.LoadFrom(&source.File{Name: "usual.yaml", Text: []byte(moveStudio)})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -116,6 +148,6 @@ func marginOf(t *testing.T, goal, part, what, value string) float64 {
 			return p.Margin().Lo
 		}
 	}
-	t.Fatalf("%s has no part %q", goal, part)
+	t.Fatalf("%s has no part %q, only %+v", goal, part, brief.Goals[0].Req.Judge(&r, nil))
 	return 0
 }
