@@ -111,9 +111,9 @@ func clockOf(az, el unit.Interval) unit.Interval {
 		s.Hi = 1
 	}
 	if a.IsPoint() && el.IsPoint() {
-		return unit.Point(at(max(0, s.Lo), el.Lo))
+		return unit.Point(at(max(0, s.Lo), el.Lo+0))
 	}
-	lo, hi := max(-90, el.Lo), min(90, el.Hi)
+	lo, hi := max(-90, el.Lo)+0, min(90, el.Hi)+0 // no zero below zero, behind which an arc tangent lies
 	const rounding = 1e-9
 	s.Lo = max(0, s.Lo)
 	least, most := s.Lo, s.Hi

@@ -16,9 +16,9 @@ var _ = Register(Kind{
 		Group: "colour",
 		Title: "the key shows colours as they are",
 		Text: `The general colour rendering index Ra of the key with its gel (CIE 13.3-1995), at least 90 if not written;
-95 for make-up and cloth (from memory). A head has the spectrum of its colour temperature, Planck below 4000 K and
-daylight above, so its own Ra is near 100 whatever its maker says: what this finds is gels that shift colours. Put the
-measured spectrum of a lamp in its place and it finds poor lamps too.`,
+95 for make-up and cloth (from memory). A head whose spectrum the studio gives is judged by it. One that has only a
+colour temperature is taken as Planck below 4000 K and daylight above, so its own Ra is near 100 whatever its maker says,
+and only gels that shift colours are found: "falloff kit import" turns a measured spectrum into lines for the studio.`,
 		Example: "rendition: {at least: 90}",
 		Words:   []string{"cri", "ra", "colour rendering", "color rendering", "tm-30", "true colours", "skin tones"},
 	},
