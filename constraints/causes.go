@@ -18,7 +18,8 @@ const (
 	swayDoubt   = 0.02              // m, where the sitter is along the camera's axis
 	turnDoubt   = 3 * unit.Degree   // of the sitter's head
 	stopDoubt   = 0.1               // stops, an f-number as dialled
-	tintDoubt   = 5e-6              // 1/K: 5 mired, 160 K at 5600 K
+	tintDoubt   = 5e-6              // 1/K: 5 mired, 160 K at 5600 K, of a colour temperature on a label
+	tintMetered = 1e-6              // 1/K: 1 mired, of a spectrum that was measured
 	gridDoubt   = 0.1               // share of the cell ratio
 	lawDoubt    = 0.2               // of the exponent of a face's directional law, and
 	lawFlat     = 0.3               // of that of a face that is called even
@@ -88,12 +89,12 @@ func levelShift(rigs []*rig, by float64) shift {
 
 // tintShift warms or cools lights by a shift in reciprocal temperature: exp(-c2 dM / wavelength),
 // the ratio of two Planck curves in Wien's form, which serves for any spectrum.
-func (b *Bench) tintShift(rigs []*rig, white colour.XYZ) shift {
+func (b *Bench) tintShift(rigs []*rig, white colour.XYZ, by float64) shift {
 	return func(sc *Scene, sign float64) {
 		w, keyed := white, false
 		tinted := make([]colour.XYZ, len(rigs))
 		for i, r := range rigs {
-			sp := r.head.Spectrum(r.continuous()).Warmer(sign * tintDoubt)
+			sp := r.head.Spectrum(r.continuous()).Warmer(sign * by)
 			src := sourceOf(1, &sp, r.filter())
 			tinted[i] = src.XYZ
 			if r.role == inventory.Key {
@@ -133,9 +134,20 @@ func (b *Bench) headCauses(rigs []rig, sc *Scene, white colour.XYZ) (out []Cause
 		}
 		out = append(out,
 			Cause{What: "output of the " + r.head.Label(), By: stopsText(doubt), Basis: basis, Lights: rolesOf(g), stops: float64(doubt), shifts: []shift{levelShift(g, float64(doubt))}},
-			Cause{What: "colour of the " + r.head.Label(), By: "5 mired", Basis: Rated, shifts: []shift{b.tintShift(g, white)}})
+			b.tintCause(g, white))
 	}
 	return out
+}
+
+// tintCause is the doubt of the colour of a type of head.
+func (b *Bench) tintCause(g []*rig, white colour.XYZ) Cause {
+	c := Cause{What: "colour of the " + g[0].head.Label(), By: "5 mired", Basis: Rated}
+	by := tintDoubt
+	if g[0].head.SpectrumKnown(g[0].continuous()) {
+		c.By, c.Basis, by = "1 mired", Metered, tintMetered
+	}
+	c.shifts = []shift{b.tintShift(g, white, by)}
+	return c
 }
 
 // frontCauses are those of modifiers, grids and gels.

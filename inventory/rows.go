@@ -205,7 +205,7 @@ func lampFacts(s *Studio, h *Head, q float64, d unit.Stops) []string {
 // colourFact is the colour of a light: what it was rated at, or what its spectrum gives.
 func (h *Head) colourFact(useLamp bool) string {
 	k := h.Kelvin(useLamp)
-	if !h.measured(useLamp) {
+	if !h.SpectrumKnown(useLamp) {
 		return k.String()
 	}
 	s := h.Spectrum(useLamp)

@@ -79,7 +79,7 @@ func (h *Head) Kelvin(useLamp bool) unit.Kelvin {
 // or else from its colour temperature alone, from which a real tube or LED differs (see
 // colour.Source). All zero where the head has no such light.
 func (h *Head) Spectrum(useLamp bool) colour.Spectrum {
-	if h.measured(useLamp) {
+	if h.SpectrumKnown(useLamp) {
 		if useLamp {
 			return *h.Lamp.light.spectrum
 		}
@@ -89,8 +89,8 @@ func (h *Head) Spectrum(useLamp bool) colour.Spectrum {
 	return sp
 }
 
-// measured reports whether the colour of a light is known by its spectrum.
-func (h *Head) measured(useLamp bool) bool {
+// SpectrumKnown reports whether the colour of a light is known by its spectrum.
+func (h *Head) SpectrumKnown(useLamp bool) bool {
 	if useLamp {
 		return h.Lamp != nil && h.Lamp.light.spectrum != nil
 	}
