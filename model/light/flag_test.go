@@ -27,8 +27,9 @@ func TestFlagAgainstRaster(t *testing.T) {
 		if bare := raster(e, p, Flag{At: q.Mul(-1), Normal: q}, q, n); bare > 0 {
 			want = all * raster(e, p, f, q, n) / bare
 		}
-		// A raster of 200 x 200 sees an edge to a two-hundredth of the face at worst.
-		if math.Abs(got-want) > 0.012*all+1e-9 {
+		// A raster of 200 x 200 sees each of four edges to a two-hundredth of the face at worst. At a slant
+		// where a narrow face gives next to nothing, that is all that is asked of it.
+		if math.Abs(got-want) > 0.02*all+1e-5*e.OnAxis(q.Len()) {
 			t.Fatalf("past the flag %g, by raster %g, without it %g", got, want, all)
 		}
 	})
