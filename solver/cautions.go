@@ -61,14 +61,7 @@ func theLights(ls []*LightReport) string {
 	for _, l := range ls {
 		names = append(names, theLight(l))
 	}
-	return listed(names)
-}
-
-func listed(words []string) string {
-	if n := len(words); n > 1 {
-		return strings.Join(words[:n-1], ", ") + " and " + words[n-1]
-	}
-	return strings.Join(words, "")
+	return list(names)
 }
 
 func sentence(format string, args ...any) string {
@@ -257,7 +250,7 @@ func fuses(circuits []inventory.Circuit) string {
 	for _, k := range circuits {
 		out = append(out, fmt.Sprintf("%g A", k.Amps))
 	}
-	return listed(out)
+	return list(out)
 }
 
 func cables(s *inventory.Studio, c *Checked) []string {

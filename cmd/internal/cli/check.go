@@ -30,10 +30,6 @@ Exit code: 0 everything holds, 2 bad input, 3 a must or a limit fails.`,
 			if err != nil {
 				return err
 			}
-			a.answered(solver.Found)
-			if !checked.Holds() {
-				a.answered(solver.Cannot) // an exact set-up that fails is a proof
-			}
 			if a.json {
 				return a.wrote(report.CheckedJSON(&a.out, s, b, checked))
 			}
@@ -46,7 +42,7 @@ Exit code: 0 everything holds, 2 bad input, 3 a must or a limit fails.`,
 }
 
 // checkedSetup loads a set-up with the studio and the brief that it names, or those of the
-// flags, and checks it.
+// flags, checks it, and answers whether it holds.
 func (a *app) checkedSetup(name, brief string) (*inventory.Studio, *constraints.Brief, *solver.Checked, error) {
 	s, b, set, err := a.standing(name, brief)
 	if err != nil {
@@ -55,6 +51,10 @@ func (a *app) checkedSetup(name, brief string) (*inventory.Studio, *constraints.
 	checked, err := solver.Check(s, b, set)
 	if err != nil {
 		return nil, nil, nil, solverError(err)
+	}
+	a.answered(solver.Found)
+	if !checked.Holds() {
+		a.answered(solver.Cannot) // an exact set-up that fails is a proof
 	}
 	return s, b, checked, nil
 }
