@@ -213,7 +213,7 @@ func (d *Doubts) Standing(p Part, doubt PartDoubt) (s Standing, within unit.Stop
 // practice, no source. meterStep is the smallest difference that a meter shows.
 const (
 	meterDoubt unit.Stops = 0.1
-	meterStep  unit.Stops = 0.05
+	meterStep  unit.Stops = 0.1
 )
 
 // stopsText is an uncertainty in stops.

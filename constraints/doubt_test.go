@@ -197,7 +197,7 @@ func TestStanding(t *testing.T) {
 		want   Standing
 		within float64
 	}{
-		{-0.01, Fails, 0}, {0.05, Unsure, 0}, {0.1, IfMeter, 0.08}, {0.3, IfMeter, math.Sqrt(0.3*0.3 - 0.06*0.06)}, {0.6, Holds, 0},
+		{-0.01, Fails, 0}, {0.05, Unsure, 0}, {0.1, Unsure, 0}, {0.12, IfMeter, math.Sqrt(0.12*0.12 - 0.06*0.06)}, {0.3, IfMeter, math.Sqrt(0.3*0.3 - 0.06*0.06)}, {0.6, Holds, 0},
 	} {
 		got, within := d.Standing(Part{Got: unit.Point(0), Want: unit.Interval{Lo: math.Inf(-1), Hi: c.margin}}, doubt)
 		if got != c.want || math.Abs(float64(within)-c.within) > 1e-9 {

@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"strings"
 
 	"falloff/constraints"
 	"falloff/inventory"
@@ -42,7 +41,7 @@ func (c *Checked) stand(g *GoalResult, doubts []constraints.PartDoubt) {
 	for j, p := range g.Parts {
 		s, within := c.Doubts.Standing(p, doubts[j])
 		if s == constraints.IfMeter {
-			within = unit.Stops(math.Floor(float64(within)*20) / 20)
+			within = unit.Stops(math.Floor(float64(within)*10+1e-9) / 10) // what a meter shows
 			if g.Within == 0 || within < g.Within {
 				g.Within = within
 			}
@@ -86,23 +85,13 @@ func (c *Checked) meterFirst() {
 		if len(n.goals) > 1 {
 			verb = " hold"
 		}
-		text := fmt.Sprintf("Meter the %s and set it within %s: %s%s only then. Until then it is +-%.1f stop", n.role, nearest20th(n.within),
+		text := fmt.Sprintf("Meter the %s and set it within %.1f stop: %s%s only then. Until then it is +-%.1f stop", n.role, float64(n.within),
 			list(n.goals), verb, float64(n.light.Doubt))
 		if cause := c.Doubts.Largest(n.role); cause != nil {
 			text += fmt.Sprintf(", mostly the %s (%s)", cause.What, cause.Basis)
 		}
 		c.MeterFirst = append(c.MeterFirst, text+".")
 	}
-}
-
-// nearest20th prints a tolerance; meters show tenths, and half of one can be read.
-func nearest20th(s unit.Stops) string {
-	text := fmt.Sprintf("%.2f", float64(s))
-	text = strings.TrimSuffix(text, "0")
-	if s > 1 {
-		return text + " stops"
-	}
-	return text + " stop"
 }
 
 // unsure names the parts that no light meter makes sure. What it tells, and what a meter

@@ -120,7 +120,7 @@ func metered(g *solver.GoalResult) string {
 	return list(names) + " are"
 }
 
-// within is a tolerance in stops; half a tenth can be read on a meter.
+// within is a tolerance in stops.
 func within(s unit.Stops) string {
 	text := strings.TrimSuffix(strconv.FormatFloat(float64(s), 'f', 2, 64), "0") + nb
 	if s > 1 {
