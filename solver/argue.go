@@ -253,7 +253,7 @@ func (a *argument) camera(i int) {
 	for c := range l.allCases(reads) {
 		for k := range l.runLength(reads) {
 			l.setRun(&c.scene, reads, k)
-			if c.scene.Lens != nil && reads&constraints.OnAperture != 0 && !hasStop(c.scene.Lens, l.apertures[k]) || !l.admitted(&c.scene, i) || flash && l.unsynced(&c.scene) {
+			if c.scene.Lens != nil && reads&constraints.OnAperture != 0 && !l.apertures[k].On(c.scene.Lens) || !l.admitted(&c.scene, i) || flash && l.unsynced(&c.scene) {
 				continue
 			}
 			rd := constraints.Measure(&c.scene)
@@ -332,7 +332,7 @@ func (l *lattice) runLength(reads constraints.Aspect) int {
 func (l *lattice) setRun(sc *constraints.Scene, reads constraints.Aspect, i int) {
 	switch runsOver(reads) {
 	case constraints.OnAperture:
-		sc.Aperture = unit.Point(l.apertures[i].true)
+		sc.Aperture = unit.Point(l.apertures[i].True)
 	case constraints.OnShutter:
 		sc.Shutter = unit.Point(l.shutters[i])
 	case constraints.OnISO:
@@ -425,7 +425,7 @@ func (a *argument) best(goals mask) {
 	}
 	if x.rig != nil {
 		g := x.rig
-		camera := fmt.Sprintf("%s, ISO %d", l.apertures[x.cand.aperture].mark, int(math.Round(float64(l.isoMarks[x.cand.iso]))))
+		camera := fmt.Sprintf("%s, ISO %d", l.apertures[x.cand.aperture].Mark, int(math.Round(float64(l.isoMarks[x.cand.iso]))))
 		if g.lamp {
 			camera += " and " + l.shutterMarks[x.cand.shutter].String()
 		}

@@ -22,11 +22,11 @@ func cellAround(d dice, r inventory.Role, at light.PoseBox) light.PoseBox {
 		}
 		return unit.Interval{Lo: max(lo, x-k*width*size), Hi: min(hi, x+(1-k)*width*size)}
 	}
-	s := stated[r]
+	s := constraints.Stated[r]
 	b := at
-	b.D = around(at.D.Lo, 0.4, s.d.Lo, s.d.Hi)
-	b.Az = around(at.Az.Lo, 0.4, s.az.Lo*math.Pi/180, s.az.Hi*math.Pi/180)
-	b.El = around(at.El.Lo, 0.35, s.el.Lo*math.Pi/180, s.el.Hi*math.Pi/180)
+	b.D = around(at.D.Lo, 0.4, s.D.Lo, s.D.Hi)
+	b.Az = around(at.Az.Lo, 0.4, s.Az.Lo*math.Pi/180, s.Az.Hi*math.Pi/180)
+	b.El = around(at.El.Lo, 0.35, s.El.Lo*math.Pi/180, s.El.Hi*math.Pi/180)
 	return b
 }
 
@@ -119,7 +119,7 @@ func rough(d dice, p *plant, exact *constraints.Scene) (sc constraints.Scene, ho
 	} else {
 		var views []constraints.View
 		if d.chance(0.7) {
-			views = b.Views([]float64{exact.Frame.Lo, choose(d, frameLattice...)})
+			views = b.Views([]float64{exact.Frame.Lo, choose(d, constraints.Frames...)})
 		}
 		lay = b.LayAny(views, exact.Depth.Lo, paper, nil)
 		if d.chance(0.5) {

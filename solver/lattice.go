@@ -22,7 +22,7 @@ type lattice struct {
 	bodies, lenses, papers []sat.Lit
 	bodyKinds              []kindOf[*inventory.Camera]
 	lensKinds              []kindOf[*inventory.Lens]
-	apertures              []stop // by true f-number, rising
+	apertures              []constraints.Stop // by true f-number, rising
 	shutters               []float64
 	shutterMarks           []unit.Shutter
 	isos                   []float64
@@ -71,13 +71,6 @@ type lattice struct {
 
 	parts   []constraints.Part  // scratch of refutes
 	scratch constraints.Reading // scratch of what is read most
-}
-
-// stop is an f-number: as it is dialled and as it is.
-type stop struct {
-	mark unit.FNumber
-	true float64
-	of   unit.FNumber // the lens maximum it stands for; 0 for a mark on every scale
 }
 
 // roleVars are the choices of one light. Index 0 of mods, grids, gels and booms is none.
@@ -131,10 +124,6 @@ func (l *lattice) rule(m *lemma, clause ...sat.Lit) {
 	l.p.Add(append(full, clause...)...)
 }
 
-const slowest = 1.0 / 8 // s: the slowest shutter that is considered for a person
-
-var frameLattice = []float64{0.25, 0.30, 0.35, 0.40, 0.45, 0.50, 0.55, 0.60, 0.65, 0.70, 0.75, 0.85, 0.90, 1.00, 1.10, 1.20, 1.35, 1.50, 1.90, 2.10, 2.30}
-
 // newLattice encodes the studio and the goals' rules. With keep, refutations can be told.
 func newLattice(b *constraints.Bench, goals []*constraints.Goal, keep bool) *lattice {
 	if b.Bounces == nil {
@@ -152,7 +141,7 @@ func newLattice(b *constraints.Bench, goals []*constraints.Goal, keep bool) *lat
 	}
 	l.settings()
 	l.chooseCamera()
-	l.allowRoles()
+	l.allowed = constraints.Lit(goals)
 	for _, r := range l.allowed {
 		l.roles[r] = l.chooseLight(r)
 	}
@@ -219,61 +208,16 @@ func (l *lattice) addGoal(g *constraints.Goal) sat.Lit {
 
 // settings lists the values that can be dialled or taped.
 func (l *lattice) settings() {
-	add := func(s stop) {
-		for _, o := range l.apertures {
-			if o.true == s.true && o.of == s.of {
-				return
-			}
-		}
-		l.apertures = append(l.apertures, s)
-	}
-	for _, lens := range l.shelf.Lenses {
-		add(stop{lens.Widest, float64(lens.Widest), lens.Widest})
-		for _, n := range unit.FStops() {
-			if n > lens.Widest && n <= lens.Narrowest {
-				add(stop{mark: n, true: n.True()})
-			}
-		}
-	}
-	slices.SortFunc(l.apertures, func(a, b stop) int {
-		switch {
-		case a.true != b.true:
-			return cmpFloat(a.true, b.true)
-		}
-		return cmpFloat(float64(a.of), float64(b.of))
-	})
-	fastest, top, base := math.Inf(1), 0.0, math.Inf(1)
-	for _, c := range l.shelf.Cameras {
-		fastest = min(fastest, c.Fastest.True())
-		top, base = max(top, c.TopISO.True()), min(base, c.BaseISO.True())
-	}
-	for _, t := range unit.Shutters() {
-		if t.True() >= fastest*0.999 && t.True() <= slowest*1.001 {
-			l.shutterMarks = append(l.shutterMarks, t)
-		}
-	}
-	slices.SortFunc(l.shutterMarks, func(a, b unit.Shutter) int { return cmpFloat(a.True(), b.True()) })
+	l.apertures = constraints.Stops(l.shelf.Lenses)
+	l.shutterMarks = constraints.Times(l.shelf.Cameras)
 	for _, t := range l.shutterMarks {
 		l.shutters = append(l.shutters, t.True())
 	}
-	for _, s := range unit.ISOs() {
-		if s.True() >= base*0.999 && s.True() <= top*1.001 {
-			l.isoMarks = append(l.isoMarks, s)
-		}
-	}
+	l.isoMarks = constraints.ISOs(l.shelf.Cameras)
 	for _, s := range l.isoMarks {
 		l.isos = append(l.isos, s.True())
 	}
-	l.frames = frameLattice
-	allowed := l.bench.Depths()
-	for d := 0.5; d <= 6.001; d += 0.25 {
-		if d >= float64(allowed.Lo)-1e-9 && d <= float64(allowed.Hi)+1e-9 {
-			l.depths = append(l.depths, d)
-		}
-	}
-	if len(l.depths) == 0 {
-		l.depths = []float64{float64(allowed.Lo)}
-	}
+	l.frames, l.depths = constraints.Frames, l.bench.BackdropDistances()
 	order := func(n int) *sat.Order { return l.p.Order(0, max(0, n-1)) }
 	l.aperture, l.shutter, l.iso = order(len(l.apertures)), order(len(l.shutters)), order(len(l.isos))
 	l.frame, l.depth = order(len(l.frames)), order(len(l.depths))
@@ -329,7 +273,7 @@ func (l *lattice) chooseCamera() {
 	}
 	for j, lens := range sh.Lenses {
 		for i, s := range l.apertures {
-			if !hasStop(lens, s) {
+			if !s.On(lens) {
 				ge, le := l.aperture.Is(i)
 				l.hard(l.lenses[j].Not(), ge.Not(), le.Not())
 			}
@@ -339,7 +283,7 @@ func (l *lattice) chooseCamera() {
 	// need = log2(N^2 / S) by its distinct values.
 	for _, n := range l.apertures {
 		for _, s := range l.isos {
-			l.needs = append(l.needs, quiet(2*math.Log2(n.true)-math.Log2(s)))
+			l.needs = append(l.needs, quiet(2*math.Log2(n.True)-math.Log2(s)))
 		}
 	}
 	slices.Sort(l.needs)
@@ -347,7 +291,7 @@ func (l *lattice) chooseCamera() {
 	l.need = l.p.Order(0, max(0, len(l.needs)-1))
 	for i, n := range l.apertures {
 		for j, s := range l.isos {
-			at, _ := slices.BinarySearch(l.needs, quiet(2*math.Log2(n.true)-math.Log2(s)))
+			at, _ := slices.BinarySearch(l.needs, quiet(2*math.Log2(n.True)-math.Log2(s)))
 			l.hard(l.aperture.AtLeast(i).Not(), l.iso.AtMost(j).Not(), l.need.AtLeast(at))
 			l.hard(l.aperture.AtMost(i).Not(), l.iso.AtLeast(j).Not(), l.need.AtMost(at))
 		}
@@ -356,30 +300,6 @@ func (l *lattice) chooseCamera() {
 
 // quiet rounds away the last bits, so that equal sums of thirds of a stop are one value.
 func quiet(x float64) float64 { return math.Round(x*1e9) / 1e9 }
-
-func hasStop(lens *inventory.Lens, s stop) bool {
-	if s.of != 0 {
-		return s.of == lens.Widest
-	}
-	return s.mark > lens.Widest && s.mark <= lens.Narrowest
-}
-
-// allowRoles: the key, and what some goal needs or could use.
-func (l *lattice) allowRoles() {
-	var may [inventory.NumRoles]bool
-	may[inventory.Key] = true
-	for _, g := range l.goals {
-		need, maybe := g.Req.Roles()
-		for _, r := range slices.Concat(need, maybe) {
-			may[r] = true
-		}
-	}
-	for r := range inventory.NumRoles {
-		if may[r] {
-			l.allowed = append(l.allowed, r)
-		}
-	}
-}
 
 // chooseLight: head, modifier, grid, gel, stand and boom of one role, as they fit.
 func (l *lattice) chooseLight(r inventory.Role) *roleVars {
@@ -444,24 +364,7 @@ func at[T any](items []*T, i int) *T {
 	return items[i-1]
 }
 
-// gelled reports whether some goal asks for a colour of a role's light. A goal that only
-// compares with the key's colour asks nothing of the key.
-func (l *lattice) gelled(r inventory.Role) bool {
-	return slices.ContainsFunc(l.goals, func(g *constraints.Goal) bool {
-		a := g.Req.Reads()
-		if a&constraints.Colour(r) != 0 && a&(constraints.Gear(r)|constraints.Level(r)) != 0 {
-			return true
-		}
-		for rule := range g.Req.Rules(l.bench) { // or a gel is named
-			for _, p := range rule.Need {
-				if p.Slot == constraints.RoleSlot(r, "gel") && p.Item != constraints.None {
-					return true
-				}
-			}
-		}
-		return false
-	})
-}
+func (l *lattice) gelled(r inventory.Role) bool { return l.bench.Gelled(r, l.goals) }
 
 // countItems: no more of an item than there are, and no more flashes than the triggers fire.
 func (l *lattice) countItems() {

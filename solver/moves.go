@@ -4,6 +4,7 @@ import (
 	"math"
 	"slices"
 
+	"falloff/constraints"
 	"falloff/inventory"
 	"falloff/model/unit"
 )
@@ -88,8 +89,8 @@ func (u *scout) keyMoves(put func(func(*Stance) bool)) {
 	change := func(f func(*inventory.LightSet) bool) {
 		put(func(st *Stance) bool { return f(st.light(inventory.Key)) })
 	}
-	in := stated[inventory.Key]
-	for d := in.d.Lo; d <= in.d.Hi+1e-9; d += tape {
+	in := constraints.Stated[inventory.Key]
+	for d := in.D.Lo; d <= in.D.Hi+1e-9; d += tape {
 		change(func(l *inventory.LightSet) bool {
 			was := l.Distance
 			l.Distance = unit.Length(taped(d))
@@ -202,7 +203,7 @@ func (u *scout) cameraMoves(put func(func(*Stance) bool)) {
 			return ok
 		})
 	}
-	for _, f := range frameLattice {
+	for _, f := range constraints.Frames {
 		put(func(st *Stance) bool {
 			was := st.Set.Camera.Frame
 			st.Set.Camera.Frame = unit.Length(f)

@@ -222,7 +222,7 @@ func (p *plant) build(d dice) bool {
 			depths = append(depths, x)
 		}
 	}
-	frame, depth := choose(d, frameLattice[1:17]...), choose(d, depths...)
+	frame, depth := choose(d, constraints.Frames[1:17]...), choose(d, depths...)
 	lay := p.bench.Lay(body, lens, frame, depth, nil, nil)
 	_, hi := p.bench.Room(depth)
 	if lay.Cam.Y+float64(s.Room.Behind) > hi.Y {
@@ -264,7 +264,7 @@ func (p *plant) build(d dice) bool {
 	}
 	var times []unit.Shutter
 	for _, x := range unit.Shutters() {
-		if x.True() >= fastest*0.999 && x.True() <= slowest*1.001 {
+		if x.True() >= fastest*0.999 && x.True() <= constraints.Slowest*1.001 {
 			times = append(times, x)
 		}
 	}
@@ -321,10 +321,10 @@ func (p *plant) light(d dice, r inventory.Role, lay *constraints.Layout, set *in
 			continue
 		}
 		for range 12 {
-			at := stated[r]
-			l.Distance = unit.Length(d.between(at.d.Lo, at.d.Hi))
-			l.Azimuth = unit.Angle(d.between(at.az.Lo, at.az.Hi) * math.Pi / 180)
-			l.Elevation = unit.Angle(d.between(at.el.Lo, at.el.Hi) * math.Pi / 180)
+			at := constraints.Stated[r]
+			l.Distance = unit.Length(d.between(at.D.Lo, at.D.Hi))
+			l.Azimuth = unit.Angle(d.between(at.Az.Lo, at.Az.Hi) * math.Pi / 180)
+			l.Elevation = unit.Angle(d.between(at.El.Lo, at.El.Hi) * math.Pi / 180)
 			if r == inventory.Background && d.chance(0.7) {
 				l.Azimuth /= 3
 			}
@@ -825,7 +825,7 @@ func (o *slow) step(p *plant, set *inventory.Setup) *inventory.Setup {
 	for range d.count(1, 2) {
 		l := &next.Lights[d.IntN(len(next.Lights))]
 		r, _ := inventory.RoleByName(l.Role)
-		where := stated[r]
+		where := constraints.Stated[r]
 		switch d.IntN(12) {
 		case 0:
 			cam.ISO = choose(d, unit.ISOs()...)
@@ -837,7 +837,7 @@ func (o *slow) step(p *plant, set *inventory.Setup) *inventory.Setup {
 		case 2:
 			cam.Shutter = min(1.0/8, max(1.0/500, choose(d, unit.Shutters()...)))
 		case 3:
-			cam.Frame = unit.Length(choose(d, frameLattice...))
+			cam.Frame = unit.Length(choose(d, constraints.Frames...))
 		case 4:
 			next.Backdrop.Item = choose(d, sh.Backdrops...).ID
 		case 5:
@@ -848,9 +848,9 @@ func (o *slow) step(p *plant, set *inventory.Setup) *inventory.Setup {
 			}
 		case 6, 7:
 			k := choose(d, 0.1, 0.5, 2)
-			l.Distance = unit.Length(min(where.d.Hi, max(where.d.Lo, float64(l.Distance)+k*d.NormFloat64())))
-			l.Azimuth = unit.Angle(min(where.az.Hi, max(where.az.Lo, l.Azimuth.Degrees()+40*k*d.NormFloat64()))) * unit.Degree
-			l.Elevation = unit.Angle(min(where.el.Hi, max(where.el.Lo, l.Elevation.Degrees()+30*k*d.NormFloat64()))) * unit.Degree
+			l.Distance = unit.Length(min(where.D.Hi, max(where.D.Lo, float64(l.Distance)+k*d.NormFloat64())))
+			l.Azimuth = unit.Angle(min(where.Az.Hi, max(where.Az.Lo, l.Azimuth.Degrees()+40*k*d.NormFloat64()))) * unit.Degree
+			l.Elevation = unit.Angle(min(where.El.Hi, max(where.El.Lo, l.Elevation.Degrees()+30*k*d.NormFloat64()))) * unit.Degree
 		case 8, 9:
 			n, step := s.Head(l.Head).Powers(l.Light == "lamp")
 			k := float64(d.IntN(n))
@@ -1083,7 +1083,7 @@ func bruteWith(b *constraints.Bench, body *inventory.Camera, lens *inventory.Len
 		!slices.ContainsFunc(times, func(x unit.Shutter) bool { c := cam; c.Shutter = x; return holds(time, c, rigs[0], 1) }) {
 		return false
 	}
-	for _, frame := range frameLattice {
+	for _, frame := range constraints.Frames {
 		if float64(lens.Focal)*(1+frame/float64(body.Sensor.Long())) < float64(lens.Nearest) {
 			continue
 		}
@@ -1175,7 +1175,7 @@ func dialled(body *inventory.Camera, lens *inventory.Lens, flash bool) (stops []
 		}
 	}
 	for _, x := range unit.Shutters() {
-		if x.True() <= slowest*1.001 && x.True() >= body.Fastest.True()*0.999 && !(flash && x.True() < body.Sync.True()*0.999) {
+		if x.True() <= constraints.Slowest*1.001 && x.True() >= body.Fastest.True()*0.999 && !(flash && x.True() < body.Sync.True()*0.999) {
 			times = append(times, x)
 		}
 	}

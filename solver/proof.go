@@ -61,7 +61,7 @@ func (l *lattice) nameChoices(name func(lit sat.Lit, what string)) {
 			name(o.AtLeast(i), what(i)+" or more")
 		}
 	}
-	steps(l.aperture, len(l.apertures), func(i int) string { return "aperture " + l.apertures[i].mark.String() })
+	steps(l.aperture, len(l.apertures), func(i int) string { return "aperture " + l.apertures[i].Mark.String() })
 	steps(l.shutter, len(l.shutters), func(i int) string { return "time " + l.shutterMarks[i].String() })
 	steps(l.iso, len(l.isos), func(i int) string { return l.isoMarks[i].String() })
 	steps(l.frame, len(l.frames), func(i int) string { return fmt.Sprintf("frame %.2f m", l.frames[i]) })

@@ -119,7 +119,7 @@ func (l *lattice) cameraOf(set *inventory.Setup) *candidate {
 	n := constraints.TrueAperture(c.lens, set.Camera.Aperture)
 	c.frame = slices.Index(l.frames, float64(set.Camera.Frame))
 	c.depth = slices.Index(l.depths, float64(set.Backdrop.Distance))
-	c.aperture = slices.IndexFunc(l.apertures, func(s stop) bool { return hasStop(c.lens, s) && s.true == n })
+	c.aperture = slices.IndexFunc(l.apertures, func(s constraints.Stop) bool { return s.On(c.lens) && s.True == n })
 	c.shutter = slices.Index(l.shutters, set.Camera.Shutter.True())
 	c.iso = slices.Index(l.isos, set.Camera.ISO.True())
 	return c
@@ -146,11 +146,11 @@ func (l *lattice) mutate(d dice, c *candidate) *candidate {
 			m.paper = sh.Backdrops[m.iPaper]
 		case 3:
 			i, j := d.IntN(len(sh.Cameras)), d.IntN(len(sh.Lenses))
-			if sh.Cameras[i].Takes(sh.Lenses[j]) && hasStop(sh.Lenses[j], l.apertures[m.aperture]) {
+			if sh.Cameras[i].Takes(sh.Lenses[j]) && l.apertures[m.aperture].On(sh.Lenses[j]) {
 				m.iBody, m.iLens, m.body, m.lens = i, j, sh.Cameras[i], sh.Lenses[j]
 			}
 		case 4:
-			if a := d.IntN(len(l.apertures)); hasStop(m.lens, l.apertures[a]) {
+			if a := d.IntN(len(l.apertures)); l.apertures[a].On(m.lens) {
 				m.aperture = a
 			}
 		case 5:

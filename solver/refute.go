@@ -402,7 +402,7 @@ func (l *lattice) gap(c *candidate, g *rig, goals, roles mask, how sight) (weak,
 	if target.IsEmpty() {
 		return math.Inf(-1), math.Inf(-1), unit.Whole, unit.Whole // nowhere says it better
 	}
-	need := l.bench.Needed(unit.Point(l.apertures[c.aperture].true), unit.Point(l.isos[c.iso]))
+	need := l.bench.Needed(unit.Point(l.apertures[c.aperture].True), unit.Point(l.isos[c.iso]))
 	level = unit.Point(g.source.Output).Add(target.Log2()).Sub(need)
 	if g.lamp {
 		level = level.Add(unit.Point(math.Log2(l.shutters[c.shutter])))
@@ -562,7 +562,7 @@ func (l *lattice) reachOf(c *candidate, roles mask, holds func(*candidate) bool)
 // limitNeed adds the rule for every camera setting that asks for as much light or more
 // (for a weak light), or as little or less (for a strong one).
 func (l *lattice) limitNeed(why *lemma, x *leaf, c *candidate, g *rig, weak bool, slack float64, clause []sat.Lit) {
-	at := quiet(2*math.Log2(l.apertures[c.aperture].true) - math.Log2(l.isos[c.iso]))
+	at := quiet(2*math.Log2(l.apertures[c.aperture].True) - math.Log2(l.isos[c.iso]))
 	bound := func(need float64) sat.Lit { // literal that the setting is outside the refuted side
 		if weak {
 			i, _ := slices.BinarySearch(l.needs, need)

@@ -9,54 +9,13 @@ import (
 	"falloff/model/unit"
 )
 
-// The stated ranges of each role: distance in metres, azimuth and elevation in degrees.
-// A light may stand anywhere inside; a proof covers all of it. Common practice, no source.
-var stated = [inventory.NumRoles]struct{ d, az, el unit.Interval }{
-	inventory.Key:        {iv(0.5, 3), iv(-75, 75), iv(-5, 50)},
-	inventory.Fill:       {iv(0.6, 3), iv(-60, 60), iv(-30, 45)},
-	inventory.RimLeft:    {iv(0.6, 2.5), iv(-172, -115), iv(-10, 50)},
-	inventory.RimRight:   {iv(0.6, 2.5), iv(115, 172), iv(-10, 50)},
-	inventory.Hair:       {iv(0.5, 1.6), iv(150, 210), iv(35, 85)},
-	inventory.Background: {iv(0.4, 2), iv(-75, 75), iv(-75, 60)},
-}
-
-// wideKey is the key's range when a goal asks for light from the side or behind.
-var wideKey = iv(-140, 140)
-
-func iv(lo, hi float64) unit.Interval { return unit.Interval{Lo: lo, Hi: hi} }
-
 // ranges is where a role's light may stand; angles in radians. Its Target is set by the
 // layout.
 func (l *lattice) ranges(r inventory.Role) light.PoseBox {
-	s := stated[r]
-	if r == inventory.Key && l.wide() {
-		s.az = wideKey
+	if !l.wideKnown {
+		l.wideKnown, l.wideIs = true, l.bench.WideKey(l.goals)
 	}
-	return light.PoseBox{D: s.d, Az: radians(s.az), El: radians(s.el)}
-}
-
-func radians(a unit.Interval) unit.Interval {
-	return unit.Interval{Lo: a.Lo * math.Pi / 180, Hi: a.Hi * math.Pi / 180}
-}
-
-// wide reports whether some goal fails all over the key's usual range.
-func (l *lattice) wide() bool {
-	if l.wideKnown {
-		return l.wideIs
-	}
-	l.wideKnown = true
-	sc := constraints.NewScene(l.bench)
-	key := &sc.Lights[inventory.Key]
-	s := stated[inventory.Key]
-	key.On, key.Posed = unit.Point(1), true
-	key.Pose = light.PoseBox{D: s.d, Az: radians(s.az), El: radians(s.el)}
-	r := constraints.Measure(&sc)
-	for _, g := range l.goals {
-		if g.Wish == 0 && g.Req.Reads()&constraints.Pose(inventory.Key) != 0 && l.refutes(g, &r) {
-			l.wideIs = true
-		}
-	}
-	return l.wideIs
+	return constraints.Ranges(r, l.wideIs)
 }
 
 // site is what a region depends on apart from the goals about poses: one role's face and

@@ -308,7 +308,7 @@ func (l *lattice) refuteRuns(why *lemma, g *constraints.Goal, reads constraints.
 	switch runsOver(reads) {
 	case constraints.OnAperture:
 		n, o = len(l.apertures), l.aperture
-		set = func(s *constraints.Scene, i int) { s.Aperture = unit.Point(l.apertures[i].true) }
+		set = func(s *constraints.Scene, i int) { s.Aperture = unit.Point(l.apertures[i].True) }
 	case constraints.OnShutter:
 		n, o = len(l.shutters), l.shutter
 		set = func(s *constraints.Scene, i int) { s.Shutter = unit.Point(l.shutters[i]) }
@@ -317,7 +317,7 @@ func (l *lattice) refuteRuns(why *lemma, g *constraints.Goal, reads constraints.
 		set = func(s *constraints.Scene, i int) { s.ISO = unit.Point(l.isos[i]) }
 	}
 	fails := func(i int) bool {
-		if o == l.aperture && c.scene.Lens != nil && !hasStop(c.scene.Lens, l.apertures[i]) {
+		if o == l.aperture && c.scene.Lens != nil && !l.apertures[i].On(c.scene.Lens) {
 			return true // the lens has no such stop, so it belongs to any run
 		}
 		set(&c.scene, i)

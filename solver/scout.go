@@ -136,7 +136,7 @@ func (u *scout) dialled(st Stance, got, want [inventory.NumRoles]float64, by thi
 			return st, false
 		}
 	}
-	if t := cam.Shutter.True(); t > slowest*1.001 || t < body.Fastest.True()*0.999 {
+	if t := cam.Shutter.True(); t > constraints.Slowest*1.001 || t < body.Fastest.True()*0.999 {
 		return st, false
 	}
 	if x := cam.ISO.True(); x < body.BaseISO.True()*0.999 || x > body.TopISO.True()*1.001 {

@@ -95,8 +95,8 @@ func (l *lattice) sturdyFrame(c *candidate) int {
 		sc.Frame = unit.Point(h)
 		most := -1.0
 		for _, stop := range l.apertures {
-			if hasStop(c.lens, stop) {
-				sc.Aperture = unit.Point(stop.true)
+			if stop.On(c.lens) {
+				sc.Aperture = unit.Point(stop.True)
 				most = max(most, min(1, l.cameraRoom(&sc, c.active, nil)))
 			}
 		}
@@ -300,8 +300,8 @@ func (l *lattice) exposures(c *candidate, f *frameOf) (out []exposure) {
 	}
 	sc.Shutter = unit.Whole
 	for a, stop := range l.apertures {
-		sc.Aperture = unit.Point(stop.true)
-		if hasStop(c.lens, stop) && room() >= 0 {
+		sc.Aperture = unit.Point(stop.True)
+		if stop.On(c.lens) && room() >= 0 {
 			stops = append(stops, a)
 		}
 	}
@@ -317,11 +317,11 @@ func (l *lattice) exposures(c *candidate, f *frameOf) (out []exposure) {
 		for _, t := range times {
 			for _, a := range stops {
 				e := exposure{aperture: a, shutter: t, iso: i, time: math.Log2(l.shutters[t])}
-				e.need = l.bench.Needed(unit.Point(l.apertures[a].true), sc.ISO).Lo
+				e.need = l.bench.Needed(unit.Point(l.apertures[a].True), sc.ISO).Lo
 				if !needs[0].Contains(e.need) || !needs[1].Contains(e.need-e.time) {
 					continue
 				}
-				sc.Shutter, sc.Aperture = unit.Point(l.shutters[t]), unit.Point(l.apertures[a].true)
+				sc.Shutter, sc.Aperture = unit.Point(l.shutters[t]), unit.Point(l.apertures[a].True)
 				if e.room = room(); e.room >= 0 {
 					out = append(out, e)
 				}
@@ -531,7 +531,7 @@ func (l *lattice) newTrial(c *candidate, e exposure, f *frameOf) *trial {
 	sc := constraints.NewScene(l.bench)
 	sc.Body, sc.Lens, sc.Backdrop = c.body, c.lens, c.paper
 	sc.Frame, sc.Depth = unit.Point(l.frames[c.frame]), unit.Point(l.depths[c.depth])
-	sc.Aperture, sc.Shutter, sc.ISO = unit.Point(l.apertures[e.aperture].true), unit.Point(l.shutters[e.shutter]), unit.Point(l.isos[e.iso])
+	sc.Aperture, sc.Shutter, sc.ISO = unit.Point(l.apertures[e.aperture].True), unit.Point(l.shutters[e.shutter]), unit.Point(l.isos[e.iso])
 	for r := range sc.Lights {
 		sc.Lights[r].Off()
 	}
@@ -789,7 +789,7 @@ func (g *rig) set() inventory.LightSet {
 // accept writes the trial down and has the full model check it afresh.
 func (l *lattice) accept(c *candidate, t *trial) *Checked {
 	set := &inventory.Setup{Name: "set-up", Studio: l.bench.Studio.Name, Brief: l.bench.Brief.Name,
-		Camera: inventory.CameraSet{Body: c.body.ID, Lens: c.lens.ID, Aperture: l.apertures[t.e.aperture].mark,
+		Camera: inventory.CameraSet{Body: c.body.ID, Lens: c.lens.ID, Aperture: l.apertures[t.e.aperture].Mark,
 			Shutter: l.shutterMarks[t.e.shutter], ISO: l.isoMarks[t.e.iso],
 			Frame: unit.Length(l.frames[c.frame]), Height: unit.Length(l.bench.CameraHeight())},
 		Backdrop: inventory.BackdropSet{Item: c.paper.ID, Distance: unit.Length(l.depths[c.depth])}}

@@ -177,7 +177,7 @@ func oneThing(u *scout) (out []Stance) {
 	for a := -45; a <= 45; a += 5 {
 		put(func(st *Stance) { st.Turn = unit.Angle(a) * unit.Degree })
 	}
-	for _, f := range frameLattice {
+	for _, f := range constraints.Frames {
 		put(func(st *Stance) { st.Set.Camera.Frame = unit.Length(f) })
 	}
 	for i := range u.s.Backdrops {
