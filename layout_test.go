@@ -32,6 +32,7 @@ model/colour, model/light, model/optics, model/people < model      # each comput
 model/published < tests                                            # what was published belongs to tests
 
 solver/internal/sat < solver                # a literal knows no lamp
+constraints         < solver/verify         # a proof is checked by the model that it speaks of
 solver/verify       < cmd, cmd/internal/report # who checks a proof shares nothing with who found it
 cmd/internal/report < cmd                   # a page words an answer and never seeks one
 inventory < examples < cmd                  # examples are files, and not the search's business

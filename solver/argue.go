@@ -54,6 +54,9 @@ func (h *hunt) argue(c *Conflict, name string) explain.Doc {
 	brief := *h.l.bench.Brief
 	brief.Goals = c.Goals
 	l := newLattice(&constraints.Bench{Studio: h.l.bench.Studio, Brief: &brief, Flat: h.l.bench.Flat}, c.Goals, true)
+	if h.write {
+		l.ledger = newLedger()
+	}
 	proof := newHunt(h.ctx, l, 4*defaultWork, nil)
 	proved := proof.reprove()
 	doc := explain.Doc{}
@@ -73,7 +76,7 @@ func (h *hunt) argue(c *Conflict, name string) explain.Doc {
 			told[m] = stepsSince(&doc, n)
 		}
 		if h.write {
-			c.Proof = l.proofOf(h.l.bench.Brief.Name, needed, told)
+			c.Proof = l.proofOf(needed, told)
 		}
 	}
 	doc.Add(explain.Block{Kind: explain.Conclusion, Text: conclusion(c)})

@@ -44,6 +44,8 @@ type lattice struct {
 	log             []*lemma // in the order they were made
 	keep            bool     // guard every group, so that a refutation can be told
 	rules           int
+	reach           reach // of the last lemma
+	ledger          *ledger
 
 	heat    [inventory.NumRoles][]*heat
 	attrs   map[attr]sat.Lit
@@ -80,6 +82,7 @@ type roleVars struct {
 	heads, stands []sat.Lit
 	mods, grids   []sat.Lit
 	gels, booms   []sat.Lit
+	lamp          sat.Lit // on, and not flash; made when first asked for
 }
 
 // lemma is a group of rules, deduced or learned, that one sentence tells.

@@ -144,6 +144,7 @@ func (l *lattice) dullGlow(c *candidate, how sight) bool {
 	test(c, goals)
 	found := x
 	clause := l.setting(c, 1<<inventory.Background, how, l.sameDepth(c, func(d *candidate) bool { return test(d, goals) }))
+	l.derive(c, goals, 1<<inventory.Background, how)
 	x = found
 	why := l.group(fmt.Sprintf("glow %x", goals), goals, func(a *argument) { a.best(goals) })
 	l.learn(why, x, clause...)
@@ -226,6 +227,7 @@ func (l *lattice) nowhere(c *candidate, g *rig, how sight) bool {
 	if empty(c, goals) {
 		needed := l.shrinkMask(goals, func(m mask) bool { return empty(c, m) })
 		clause := l.setting(c, 1<<g.role, how, func(d *candidate) bool { return empty(d, needed) })
+		l.derive(c, needed, 1<<g.role, how)
 		why := l.group(fmt.Sprintf("nowhere %s %x", g.role, needed), needed, func(a *argument) { a.best(needed) })
 		if needed == 0 {
 			why.tell = func(a *argument) { a.noRoom(g) }
@@ -245,6 +247,7 @@ func (l *lattice) nowhere(c *candidate, g *rig, how sight) bool {
 		needed := l.shrinkMask(goals, func(m mask) bool { return low(c, m) > top })
 		stands := l.atLeast(g.role, "stand top", l.roles[g.role].stands, func(i int) float64 { return -float64(l.shelf.Stands[i].Height) }, -float64(g.stand.Height))
 		clause := append(l.setting(c, 1<<g.role, how, func(d *candidate) bool { return low(d, needed) > top }), stands.Not(), l.roles[g.role].booms[g.iBoom].Not())
+		l.derive(c, needed, 1<<g.role, how)
 		why := l.group(fmt.Sprintf("stand height %s %x", g.role, needed), needed, func(a *argument) {
 			a.step("The %s would have to hang %.2f m up, and no stand that is left reaches it.", partOf[g.role], z)
 		})
@@ -290,7 +293,7 @@ func (l *lattice) learn(why *lemma, x *leaf, clause ...sat.Lit) {
 	if x != nil && (why.best == nil || x.margin > why.best.margin) {
 		why.best = x
 	}
-	l.rule(why, clause...)
+	l.noted(func() { l.rule(why, clause...) })
 }
 
 // scene is what is known of a candidate as intervals: each light's region. Roles outside
@@ -477,6 +480,7 @@ func (l *lattice) outOfReach(c *candidate, g *rig, roles mask, how sight) bool {
 		holds = l.sameDepth(c, holds) // other distances are dear to look at, and are met in time
 	}
 	clause = append(clause, l.setting(c, roles, how, holds)...)
+	l.derive(c, goals, roles, how)
 	name := "weak"
 	if !tooWeak {
 		name = "strong"
@@ -543,6 +547,7 @@ func (l *lattice) reachOf(c *candidate, roles mask, holds func(*candidate) bool)
 	for last < len(l.depths)-1 && all(c.iPaper, last+1) {
 		last++
 	}
+	l.reach = reach{first: first, last: last}
 	clause = append(clause, l.depth.AtLeast(first).Not(), l.depth.AtMost(last).Not())
 	for p := range l.papers {
 		ok := p == c.iPaper
@@ -552,7 +557,9 @@ func (l *lattice) reachOf(c *candidate, roles mask, holds func(*candidate) bool)
 			}
 			ok = d == last
 		}
-		if !ok {
+		if ok {
+			l.reach.papers = append(l.reach.papers, p)
+		} else {
 			clause = append(clause, l.papers[p])
 		}
 	}
@@ -669,6 +676,7 @@ func (l *lattice) together(c *candidate, how sight) bool {
 	goals = l.shrinkMask(goals, func(m mask) bool { return still(m, roles) })
 	i, rd, _ := l.broken(c, goals, roles, how)
 	clause := l.setting(c, roles, how, func(d *candidate) bool { _, _, bad := l.broken(d, goals, roles, how); return bad })
+	l.derive(c, goals, roles, how)
 	why := l.group(fmt.Sprintf("together %x %x", goals, roles&l.allowedMask()), goals, func(a *argument) { a.best(goals) })
 	l.learn(why, &leaf{margin: worst(l.goals[i], &rd), goal: i, reading: rd, cand: c, roles: roles, goals: goals}, clause...)
 	return true

@@ -68,6 +68,7 @@ type region struct {
 	layout *constraints.Layout
 	cells  []*cell
 	hulls  map[hullKey]*constraints.Response
+	halved map[light.PoseBox]bool // boxes that were split, where a proof is to tell of it
 }
 
 type hullKey struct {
@@ -88,7 +89,7 @@ func (l *lattice) region(s site) *region {
 	if got, ok := l.regions[s]; ok {
 		return got
 	}
-	re := &region{site: s, layout: l.layout(s), hulls: map[hullKey]*constraints.Response{}}
+	re := &region{site: s, layout: l.layout(s), hulls: map[hullKey]*constraints.Response{}, halved: map[light.PoseBox]bool{}}
 	if s.role != inventory.Background && s.lens == "" {
 		// How a pose lies to face and frame does not depend on the backdrop's distance.
 		for _, c := range l.cut(s) {
@@ -122,15 +123,22 @@ func (l *lattice) cut(s site) []*cell {
 }
 
 func (l *lattice) eachBox(re *region, do func(light.PoseBox)) {
-	whole := l.ranges(re.site.role)
 	target := l.bench.Target(re.site.role, re.layout.Glow)
-	for _, d := range cut(whole.D, func(lo float64) float64 { return lo * (cutD - 1) }) {
-		for _, az := range cut(whole.Az, func(float64) float64 { return cutAz }) {
-			for _, el := range cut(whole.El, func(float64) float64 { return cutEl }) {
+	ds, azs, els := l.grid(re.site.role)
+	for _, d := range ds {
+		for _, az := range azs {
+			for _, el := range els {
 				do(light.PoseBox{Target: target, D: d, Az: az, El: el})
 			}
 		}
 	}
+}
+
+// grid is how a role's range is cut at first.
+func (l *lattice) grid(r inventory.Role) (d, az, el []unit.Interval) {
+	whole := l.ranges(r)
+	return cut(whole.D, func(lo float64) float64 { return lo * (cutD - 1) }),
+		cut(whole.Az, func(float64) float64 { return cutAz }), cut(whole.El, func(float64) float64 { return cutEl })
 }
 
 // cut divides an interval into steps of about the given size, growing from the low end.
@@ -307,27 +315,33 @@ func boxOf(cells []*cell) light.PoseBox {
 	return b
 }
 
-// split halves a cell along its longest side in metres.
+// split halves a cell.
 func (l *lattice) split(re *region, c *cell) (out []*cell) {
-	b := c.box
-	d, az, el := b.D.Width(), b.Az.Width()*b.D.Hi, b.El.Width()*b.D.Hi
-	halves := func(i unit.Interval) [2]unit.Interval {
-		m := i.Mid()
-		return [2]unit.Interval{{Lo: i.Lo, Hi: m}, {Lo: m, Hi: i.Hi}}
+	if l.ledger != nil {
+		re.halved[c.box] = true
 	}
-	for k := range 2 {
-		h := b
-		switch {
-		case d >= az && d >= el:
-			h.D = halves(b.D)[k]
-		case az >= el:
-			h.Az = halves(b.Az)[k]
-		default:
-			h.El = halves(b.El)[k]
-		}
+	for _, h := range halves(c.box) {
 		if n := l.newCell(re, h); n != nil {
 			out = append(out, n)
 		}
+	}
+	return out
+}
+
+// halves cuts a box in two along its longest side in metres.
+func halves(b light.PoseBox) [2]light.PoseBox {
+	out := [2]light.PoseBox{b, b}
+	cut := func(of func(*light.PoseBox) *unit.Interval) {
+		m := of(&b).Mid()
+		of(&out[0]).Hi, of(&out[1]).Lo = m, m
+	}
+	switch d, az, el := b.D.Width(), b.Az.Width()*b.D.Hi, b.El.Width()*b.D.Hi; {
+	case d >= az && d >= el:
+		cut(func(b *light.PoseBox) *unit.Interval { return &b.D })
+	case az >= el:
+		cut(func(b *light.PoseBox) *unit.Interval { return &b.Az })
+	default:
+		cut(func(b *light.PoseBox) *unit.Interval { return &b.El })
 	}
 	return out
 }

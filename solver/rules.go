@@ -52,11 +52,13 @@ func (l *lattice) pick(p constraints.Pick) sat.Lit {
 			if p.Item == "flash" {
 				return v.flash
 			}
-			both := l.p.Var() // on, and not flash
-			l.p.Add(v.on.Not(), v.flash, both)
-			l.p.Add(both.Not(), v.on)
-			l.p.Add(both.Not(), v.flash.Not())
-			return both
+			if v.lamp == 0 {
+				v.lamp = l.p.Var()
+				l.p.Add(v.on.Not(), v.flash, v.lamp)
+				l.p.Add(v.lamp.Not(), v.on)
+				l.p.Add(v.lamp.Not(), v.flash.Not())
+			}
+			return v.lamp
 		case constraints.RoleSlot(r, "head"):
 			return find(v.heads, sh.Heads, 0, p.Item)
 		case constraints.RoleSlot(r, "modifier"):

@@ -78,7 +78,7 @@ func tidy(c []int) []int {
 	return out
 }
 
-func index(lit int) int {
+func place(lit int) int {
 	if lit < 0 {
 		return -2*lit + 1
 	}
@@ -96,8 +96,8 @@ func (r *refuter) truth(lit int) int8 {
 func (r *refuter) attach(c []int) int {
 	n := len(r.clauses)
 	r.clauses = append(r.clauses, c)
-	r.watch[index(c[0])] = append(r.watch[index(c[0])], n)
-	r.watch[index(c[1])] = append(r.watch[index(c[1])], n)
+	r.watch[place(c[0])] = append(r.watch[place(c[0])], n)
+	r.watch[place(c[1])] = append(r.watch[place(c[1])], n)
 	return n
 }
 
@@ -114,7 +114,7 @@ func (r *refuter) set(lit, reason int) {
 func (r *refuter) propagate() int {
 	for ; r.head < len(r.trail); r.head++ {
 		gone := -r.trail[r.head]
-		list := r.watch[index(gone)]
+		list := r.watch[place(gone)]
 		kept := list[:0]
 		for i, n := range list {
 			c := r.clauses[n]
@@ -127,17 +127,17 @@ func (r *refuter) propagate() int {
 			}
 			if k := slices.IndexFunc(c[2:], func(x int) bool { return r.truth(x) >= 0 }); k >= 0 {
 				c[1], c[k+2] = c[k+2], c[1]
-				r.watch[index(c[1])] = append(r.watch[index(c[1])], n)
+				r.watch[place(c[1])] = append(r.watch[place(c[1])], n)
 				continue
 			}
 			kept = append(kept, n)
 			if r.truth(c[0]) < 0 {
-				r.watch[index(gone)] = append(kept, list[i+1:]...)
+				r.watch[place(gone)] = append(kept, list[i+1:]...)
 				return n
 			}
 			r.set(c[0], n)
 		}
-		r.watch[index(gone)] = kept
+		r.watch[place(gone)] = kept
 	}
 	return -1
 }

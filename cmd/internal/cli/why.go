@@ -3,12 +3,12 @@ package cli
 import (
 	"fmt"
 	"os"
-	"strings"
 
 	"github.com/spf13/cobra"
 
 	"falloff/cmd/internal/report"
 	"falloff/constraints"
+	"falloff/inventory"
 	"falloff/model/source"
 	"falloff/solver"
 	"falloff/solver/verify"
@@ -23,11 +23,11 @@ func (a *app) why() *cobra.Command {
 step with its numbers, what was weighed and what helps. When the brief can be met
 it says so, and which goals leave the least to spare.
 
-With --proof the proof of the first conflict is written to a file: the rules that it
-rests on, each in words, and all that they say of kit and settings, as clauses in DIMACS
-CNF. With --verify such a file is checked by a small program of its own, which shares
-nothing with the search: that the goals are those of the brief, and that the rules
-contradict each other. It takes the rules themselves as they are written.
+With --proof the proof of the first conflict is written to a file: brief and studio, the
+rules that it rests on, each in words, and all that they say of kit and settings, as
+clauses in DIMACS CNF. With --verify such a file is checked by a small program of its
+own, which shares nothing with the search: that it is of this brief and this studio, that
+each rule follows from them, and that the rules contradict each other.
 
 Exit code: 0 it can be met, 2 bad input, 3 proved that it cannot, 4 undecided.`,
 		Example: "  falloff why poster.yaml --studio loft.yaml",
@@ -42,7 +42,7 @@ Exit code: 0 it can be met, 2 bad input, 3 proved that it cannot, 4 undecided.`,
 				return err
 			}
 			if check != "" {
-				return a.verified(b, check)
+				return a.verified(s, b, check)
 			}
 			ans, err := solver.Plan(c.Context(), s, b, solver.Options{Count: 1, Proof: proof != "", Progress: a.progress()})
 			if err != nil {
@@ -83,8 +83,8 @@ func (a *app) writeProof(ans *solver.Answer, name string) error {
 	return nil
 }
 
-// verified checks a proof against a brief.
-func (a *app) verified(b *constraints.Brief, name string) error {
+// verified checks a proof against a studio and a brief.
+func (a *app) verified(s *inventory.Studio, b *constraints.Brief, name string) error {
 	f, err := os.Open(name)
 	if err != nil {
 		return badInput{fmt.Errorf("cannot read %s: %w", name, cause(err))}
@@ -94,13 +94,10 @@ func (a *app) verified(b *constraints.Brief, name string) error {
 	if err != nil {
 		return badInput{fmt.Errorf("%s is no proof: %w", name, err)}
 	}
-	var goals []string
-	for _, g := range b.Goals {
-		if g.Wish == 0 {
-			goals = append(goals, strings.Join(strings.Fields(g.Text), " "))
-		}
+	if err := p.Of(s, b); err != nil {
+		return badInput{fmt.Errorf("%s does not hold: %w", name, err)}
 	}
-	met, err := p.Check(goals)
+	res, err := p.Check()
 	if err != nil {
 		return badInput{fmt.Errorf("%s does not hold: %w", name, err)}
 	}
@@ -109,5 +106,5 @@ func (a *app) verified(b *constraints.Brief, name string) error {
 		return err
 	}
 	a.answered(solver.Cannot)
-	return a.wrote(report.Verified(&a.out, b, p, met, st))
+	return a.wrote(report.Verified(&a.out, b, p, res, st))
 }

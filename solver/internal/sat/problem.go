@@ -207,6 +207,17 @@ func (p *Problem) feed(e *engine) {
 	}
 }
 
+// Vars lists the variables made so far.
+func (p *Problem) Vars() (out []Lit) {
+	for v := range p.vars {
+		out = append(out, Lit(v+1))
+	}
+	return out
+}
+
+// Clause is the clause that was the i-th to be kept, from 0; it must not be changed.
+func (p *Problem) Clause(i int) []Lit { return p.clause(i) }
+
 func (p *Problem) clause(i int) []Lit {
 	start := 0
 	if i > 0 {

@@ -1,31 +1,44 @@
 // Package verify checks a proof that a brief cannot be met. It shares no code with the
-// search: it reads the rules as they were written down, and refutes them by itself.
+// search. Every rule of the proof says that no set-up lies in some box of gear and settings;
+// this is derived again from the studio and the brief that the proof quotes, with nothing but
+// the model's own bounds. Then the rules are refuted by a small search of its own.
 package verify
 
 import (
 	"bufio"
 	"fmt"
 	"io"
-	"slices"
 	"strconv"
 	"strings"
 )
 
-// A Goal or a rule of a proof, with the literal that stands for it.
+// A Line is a goal, a rule or a name of a proof, with the literal that stands for it; or a way
+// to cut, with its number.
 type Line struct {
 	Lit  int
 	Text string
 }
 
+// A Clause is one of a proof's, with the line before it that says what it looks at.
+type Clause struct {
+	Lits []int
+	By   string
+}
+
 // Proof is a proof as read: clauses over numbered variables, DIMACS CNF, in which comment
-// lines name the goals and the rules. The last clauses, as many as are assumed, hold one
+// lines quote studio and brief, name the goals and the rules, say what the variables mean and
+// over which boxes of poses lights were looked at. The last clauses, as many as are assumed, hold one
 // literal each: a goal or a rule that is in force.
 type Proof struct {
-	Brief        string
-	Goals, Rules []Line
-	Vars         int
-	Clauses      [][]int
-	Assumed      int
+	Brief          string
+	Studio, Wishes string // the files, as they were
+	Goals, Rules   []Line
+	Kinds, Names   []Line
+	Grids          []string
+	Cells          []Line
+	Vars           int
+	Clauses        []Clause
+	Assumed        int
 }
 
 // longest bounds a line of a proof, in bytes, and most the variables and clauses.
@@ -39,18 +52,21 @@ func Read(r io.Reader) (*Proof, error) {
 	p := &Proof{}
 	in := bufio.NewScanner(r)
 	in.Buffer(make([]byte, 0, 1<<16), longest)
-	clauses := -1
+	clauses, by := -1, ""
 	for n := 1; in.Scan(); n++ {
 		words := strings.Fields(in.Text())
 		var err error
 		switch {
 		case len(words) == 0:
+		case len(words) > 1 && words[0] == "c" && words[1] == "by":
+			by = strings.Join(words[2:], " ")
 		case words[0] == "c":
 			err = p.comment(words, in.Text())
 		case words[0] == "p":
 			clauses, err = p.header(words, clauses)
 		default:
-			err = p.clause(words, clauses)
+			err = p.clause(words, clauses, by)
+			by = ""
 		}
 		if err != nil {
 			return nil, fmt.Errorf("line %d: %w", n, err)
@@ -66,29 +82,34 @@ func Read(r io.Reader) (*Proof, error) {
 }
 
 func (p *Proof) comment(words []string, line string) error {
+	for mark, to := range map[string]*string{"c studio>": &p.Studio, "c wishes>": &p.Wishes} {
+		if text, ok := strings.CutPrefix(line, mark); ok {
+			*to += strings.TrimPrefix(text, " ") + "\n"
+			return nil
+		}
+	}
 	if len(words) < 3 {
 		return nil
 	}
-	switch words[1] {
-	case "brief":
-		_, p.Brief, _ = strings.Cut(line, "brief ")
-	case "assumed":
+	lists := map[string]*[]Line{"goal": &p.Goals, "rule": &p.Rules, "kind": &p.Kinds, "name": &p.Names, "cells": &p.Cells}
+	rest := strings.Join(words[2:], " ")
+	switch list := lists[words[1]]; {
+	case list != nil:
+		lit, err := strconv.Atoi(words[2])
+		if err != nil {
+			return fmt.Errorf("%q is not a literal", words[2])
+		}
+		*list = append(*list, Line{lit, strings.Join(words[3:], " ")})
+	case words[1] == "grid":
+		p.Grids = append(p.Grids, rest)
+	case words[1] == "brief":
+		p.Brief = rest
+	case words[1] == "assumed":
 		n, err := strconv.Atoi(words[2])
 		if err != nil || n < 0 {
 			return fmt.Errorf("%q does not count", words[2])
 		}
 		p.Assumed = n
-	case "goal", "rule":
-		lit, err := strconv.Atoi(words[2])
-		if err != nil {
-			return fmt.Errorf("%q is not a literal", words[2])
-		}
-		_, text, _ := strings.Cut(line, " "+words[2]+" ")
-		if words[1] == "goal" {
-			p.Goals = append(p.Goals, Line{lit, text})
-		} else {
-			p.Rules = append(p.Rules, Line{lit, text})
-		}
 	}
 	return nil
 }
@@ -107,7 +128,7 @@ func (p *Proof) header(words []string, before int) (clauses int, err error) {
 	return clauses, nil
 }
 
-func (p *Proof) clause(words []string, clauses int) error {
+func (p *Proof) clause(words []string, clauses int, by string) error {
 	if clauses < 0 {
 		return fmt.Errorf("a clause before the line \"p cnf\"")
 	}
@@ -126,34 +147,6 @@ func (p *Proof) clause(words []string, clauses int) error {
 			clause = append(clause, lit)
 		}
 	}
-	p.Clauses = append(p.Clauses, clause)
+	p.Clauses = append(p.Clauses, Clause{clause, by})
 	return nil
-}
-
-// Check refutes the proof's clauses. The goals that it assumes must be among those of the
-// brief, given as they are written there; nothing but goals and rules may be assumed. It
-// returns the number of contradictions that were met on the way.
-func (p *Proof) Check(goals []string) (met int, err error) {
-	for _, g := range p.Goals {
-		if !slices.Contains(goals, g.Text) {
-			return 0, fmt.Errorf("the proof is of another brief: it speaks of %q", g.Text)
-		}
-	}
-	named := map[int]bool{}
-	for _, l := range slices.Concat(p.Goals, p.Rules) {
-		named[l.Lit] = true
-	}
-	if p.Assumed > len(p.Clauses) {
-		return 0, fmt.Errorf("the proof assumes more than it holds")
-	}
-	for _, c := range p.Clauses[len(p.Clauses)-p.Assumed:] {
-		if len(c) != 1 || !named[c[0]] {
-			return 0, fmt.Errorf("the proof puts something in force, %v, that it does not name", c)
-		}
-	}
-	refuted, met := refute(p.Vars, p.Clauses)
-	if !refuted {
-		return met, fmt.Errorf("the rules do not contradict each other, so they prove nothing")
-	}
-	return met, nil
 }
