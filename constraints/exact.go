@@ -248,7 +248,7 @@ func (b *Bench) standsAt(set *inventory.Setup, role string, lay *Layout) geom.Ve
 func (b *Bench) White(set *inventory.Setup) colour.XYZ {
 	for _, l := range set.Lights {
 		if l.Role == inventory.Key.String() {
-			if src, ok := b.SourceOf(b.Studio.Head(l.Head), b.Studio.Modifier(l.Modifier), b.Studio.Grid(l.Grid), b.Studio.Gel(l.Gel), l.Light == "lamp"); ok {
+			if src, ok := b.source(b.Studio.Head(l.Head), b.Studio.Modifier(l.Modifier), b.Studio.Grid(l.Grid), b.Studio.Gel(l.Gel), l.Light == "lamp"); ok {
 				return src.XYZ
 			}
 		}
@@ -277,7 +277,7 @@ func (b *Bench) rigOf(l *inventory.LightSet) (rig, error) {
 	r := rig{role: role, set: *l, head: s.Head(l.Head), mod: s.Modifier(l.Modifier), grid: s.Grid(l.Grid), gel: s.Gel(l.Gel),
 		lamp: math.Inf(-1)}
 	var ok bool
-	if r.src, ok = b.SourceOf(r.head, r.mod, r.grid, r.gel, r.continuous()); !ok {
+	if r.src, ok = b.source(r.head, r.mod, r.grid, r.gel, r.continuous()); !ok {
 		return r, fmt.Errorf("the %s cannot be used as a %s", r.head.Label(), l.Light)
 	}
 	r.emitter = EmitterOf(r.head, r.mod, r.grid)
@@ -299,7 +299,7 @@ func (b *Bench) light(sc *Scene, r *rig, white colour.XYZ) {
 	*out = LightScene{On: unit.Point(1), Pose: box, Posed: true, Flash: unit.Point(1), Modelling: unit.Point(math.Inf(-1)),
 		Rendition: out.Rendition, Power: unit.Point(float64(l.Power)),
 		Kit: &LightKit{Head: r.head, Mod: r.mod, Grid: r.grid, Gel: r.gel, Stand: b.Studio.Stand(l.Stand), Boom: b.Studio.Boom(l.Boom)}}
-	out.Reach = sc.layout.respondExact(r.role, r.emitter, box, float64(l.Feather))
+	out.Reach = b.reach(sc, r.role, r.emitter, box, float64(l.Feather))
 	level := r.src.Output + float64(l.Power) + math.Log2(out.Reach.Target.Lo) - b.Needed(sc.Aperture, sc.ISO).Lo
 	if r.continuous() {
 		out.Flash = unit.Point(0)

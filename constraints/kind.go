@@ -317,7 +317,8 @@ type Bench struct {
 	// Bounces, where not nil, keeps the room's bounce from one scene to the next; such a
 	// bench serves one goroutine.
 	Bounces Bounces
-	Flat    Flat // likewise, of background lights
+	Flat    Flat    // likewise, of background lights
+	Worked  *Worked // likewise, of single lights
 
 	larger float64 // the sitter's size above the mean, in standard deviations
 }

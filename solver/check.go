@@ -26,6 +26,8 @@ func Check(s *inventory.Studio, b *constraints.Brief, set *inventory.Setup) (*Ch
 
 // finish adds what only a set-up that is shown needs: its doubts and its cautions.
 func (c *Checked) finish(b *constraints.Bench) error {
+	fresh := *b
+	b, fresh.Worked = &fresh, nil // doubts shift what a light rests on
 	sc, err := b.SceneOf(c.Setup)
 	if err != nil {
 		return err
@@ -36,16 +38,31 @@ func (c *Checked) finish(b *constraints.Bench) error {
 }
 
 func check(b *constraints.Bench, goals []*constraints.Goal, set *inventory.Setup) (*Checked, error) {
-	sc, err := b.SceneOf(set)
+	c, sc, err := glimpse(b, goals, set)
 	if err != nil {
 		return nil, err
+	}
+	for i := range c.Goals {
+		if g := &c.Goals[i]; g.Sentence == "" {
+			g.Sentence = constraints.Sentence(g.Goal, g.Parts)
+		}
+	}
+	c.reports(b, sc)
+	return c, nil
+}
+
+// glimpse is check without words and reports. Only what a rule forbids has its sentence.
+func glimpse(b *constraints.Bench, goals []*constraints.Goal, set *inventory.Setup) (*Checked, *constraints.Scene, error) {
+	sc, err := b.SceneOf(set)
+	if err != nil {
+		return nil, nil, err
 	}
 	c := &Checked{Setup: set, Reading: constraints.Measure(sc), Limits: b.Limits(set, sc)}
 	c.Cost = Cost{Lights: len(set.Lights), Minutes: int(sc.Minutes.Lo), Tight: math.Inf(1)}
 	picks := constraints.Picks(set)
 	for _, g := range goals {
 		parts := g.Req.Judge(&c.Reading, nil)
-		r := GoalResult{Goal: g, Holds: true, Parts: parts, Sentence: constraints.Sentence(g, parts)}
+		r := GoalResult{Goal: g, Holds: true, Parts: parts}
 		for _, p := range parts {
 			r.Holds = r.Holds && p.Holds()
 			if p.Fine > 0 && g.Wish == 0 {
@@ -61,8 +78,7 @@ func check(b *constraints.Bench, goals []*constraints.Goal, set *inventory.Setup
 		}
 		c.Goals = append(c.Goals, r)
 	}
-	c.reports(b, sc)
-	return c, nil
+	return c, sc, nil
 }
 
 func (c *Checked) reports(b *constraints.Bench, sc *constraints.Scene) {

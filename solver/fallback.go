@@ -42,6 +42,7 @@ func (u *scout) fallback(ctx context.Context, o Options) (best *Rung) {
 	if key == nil || b.Bind(u.s) != nil {
 		return nil
 	}
+	bench := u.under(b)
 	for _, st := range u.safeStances(key) {
 		if ctx.Err() != nil {
 			break
@@ -53,7 +54,7 @@ func (u *scout) fallback(ctx context.Context, o Options) (best *Rung) {
 				continue
 			}
 			u.looked++
-			k, err := check(&constraints.Bench{Studio: u.s, Brief: b, Bounces: u.bounces}, b.Goals, &v.Set)
+			k, err := check(bench, b.Goals, &v.Set)
 			if err != nil || !k.Holds() {
 				continue
 			}

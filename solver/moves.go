@@ -241,17 +241,15 @@ func (u *scout) gearMoves(put func(func(*Stance) bool)) {
 		if l.Grid != "" {
 			put(func(st *Stance) bool { st.Set.Lights[i].Grid = ""; return true })
 		}
-		if r, _ := inventory.RoleByName(l.Role); r == inventory.Key || r == inventory.Fill {
-			continue
-		}
-		for j := range u.s.Gels {
-			g := &u.s.Gels[j]
-			if g.ID != l.Gel && inventory.HeadTakesGel(h, m, g) {
-				put(func(st *Stance) bool { st.Set.Lights[i].Gel = g.ID; return u.enough(st) })
-			}
-		}
-		if l.Gel != "" {
-			put(func(st *Stance) bool { st.Set.Lights[i].Gel = ""; return true })
+	}
+	for _, roles := range [][]inventory.Role{{inventory.RimLeft}, {inventory.RimRight}, {inventory.RimLeft, inventory.RimRight}, {inventory.Hair}, {inventory.Background}} {
+		for _, p := range u.gelsOf(roles...) {
+			put(func(st *Stance) bool {
+				m := move{to: *st}
+				ok := p(&m) && u.enough(&m.to)
+				*st = m.to
+				return ok
+			})
 		}
 	}
 	if len(u.now.Set.Cards) > 0 {

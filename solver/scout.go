@@ -15,31 +15,53 @@ type scout struct {
 	c       crew
 	now     Stance
 	here    *Checked
+	benches map[unit.Angle]*constraints.Bench // by where the face is turned
 	bounces constraints.Bounces
-	looked  int // stances that were computed
+	looked  int                  // stances that were computed
+	ready   []*constraints.Brief // looks to go to
+	seen    []picture            // the picture as it is, and those that were tried
 }
 
-func newScout(s *inventory.Studio, b *constraints.Brief, set *inventory.Setup) (*scout, error) {
-	u := &scout{s: s, brief: b, c: newCrew(s), now: Stance{*set, b.Sitter.Turn}, bounces: constraints.Bounces{}}
+func newScout(s *inventory.Studio, b *constraints.Brief, set *inventory.Setup, ready []*constraints.Brief) (*scout, error) {
+	u := &scout{s: s, brief: b, c: newCrew(s), now: Stance{*set, b.Sitter.Turn}, benches: map[unit.Angle]*constraints.Bench{}}
+	for _, look := range ready {
+		if look.Bind(s) == nil {
+			u.ready = append(u.ready, look)
+		}
+	}
 	here, err := check(u.bench(&u.now), b.Goals, &u.now.Set)
 	u.here = here
 	return u, err
 }
 
-// bench is the brief with the sitter's face as a stance has it.
+// bench is the brief with the sitter's face as a stance has it. What the goals of the ready
+// looks read is measured as well.
 func (u *scout) bench(st *Stance) *constraints.Bench {
-	b := u.brief
-	if b.Sitter.Turn != st.Turn {
-		b = b.Clone()
-		b.Sitter.Turn = st.Turn
+	if got, ok := u.benches[st.Turn]; ok {
+		return got
 	}
-	return &constraints.Bench{Studio: u.s, Brief: b, Bounces: u.bounces}
+	b := u.brief.Clone()
+	b.Sitter.Turn = st.Turn
+	for _, look := range u.ready {
+		b.Goals = append(b.Goals, look.Goals...)
+	}
+	got := u.under(b)
+	u.benches[st.Turn] = got
+	return got
+}
+
+// under is a bench for another brief.
+func (u *scout) under(b *constraints.Brief) *constraints.Bench {
+	if u.bounces == nil {
+		u.bounces = constraints.Bounces{}
+	}
+	return &constraints.Bench{Studio: u.s, Brief: b, Bounces: u.bounces, Worked: constraints.NewWorked()}
 }
 
 // judge computes a stance in full; nil where it breaks a limit that the set kept.
 func (u *scout) judge(st *Stance) *Checked {
 	u.looked++
-	k, err := check(u.bench(st), u.brief.Goals, &st.Set)
+	k, _, err := glimpse(u.bench(st), u.brief.Goals, &st.Set)
 	if err != nil {
 		return nil
 	}

@@ -97,7 +97,7 @@ func way(s *inventory.Studio, c crew, b *constraints.Bench, from, to *Stance) ([
 	w.cards(from, to)
 	w.camera(from, to)
 	if from.Turn != to.Turn {
-		w.do(inventory.TurnFace, "turn the face %s", faceWords(to.Turn))
+		w.do(inventory.TurnFace, "turn the face to look %s", faceWords(to.Turn))
 	}
 	switch {
 	case len(meter) >= 4:
@@ -144,7 +144,7 @@ func faceWords(turn unit.Angle) string {
 	case d > 0:
 		return fmt.Sprintf("%.0f deg to camera right", d)
 	}
-	return "to the camera"
+	return "into the camera"
 }
 
 func (w *work) backdrop(from, to *Stance) {

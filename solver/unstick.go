@@ -9,6 +9,7 @@ import (
 
 	"falloff/constraints"
 	"falloff/inventory"
+	"falloff/model/colour"
 	"falloff/model/unit"
 )
 
@@ -16,10 +17,12 @@ import (
 type Ladder struct {
 	Now      *Checked
 	Rungs    []*Rung
-	Fallback *Rung // the safe look; nil where this kit has none
-	Looked   int   // stances that were computed
-	Over     int   // rungs that take longer than was asked for
-	Repeats  int   // changes whose every way was tried already
+	Fallback *Rung               // the safe look; nil where this kit has none
+	Looked   int                 // stances that were computed
+	Mixed    int                 // moves of several things at once, gone through from the quickest on
+	Over     int                 // rungs that take longer than was asked for
+	Repeats  int                 // changes whose every way was tried already
+	Missing  []*constraints.Goal // musts that do not hold and that nothing computed brings
 }
 
 // Rung is one thing to try.
@@ -34,7 +37,8 @@ type Rung struct {
 	Gained  []*constraints.Goal
 	Lost    []*constraints.Goal
 
-	far float64 // from the picture as it is, in stops and doublings
+	far   float64 // from the picture as it is, in stops and doublings
+	first float64 // minutes of the quickest way to the change that it was taken for
 }
 
 // Minutes is the time for a studio's own crew.
@@ -52,16 +56,19 @@ type Shift struct {
 type change struct {
 	text string
 	seen func(a, b picture) bool
+	of   []string // the texts of the changes that it is made of
 }
 
-// picture is a stance as it was computed, and which cheek its key lights.
+// picture is a stance as it was computed, which cheek its key lights, and where the face
+// is turned.
 type picture struct {
 	*Checked
 	cheek string
+	turn  unit.Angle
 }
 
 func (u *scout) view(k *Checked, st *Stance) picture {
-	return picture{k, constraints.CheekOf(&k.Reading, u.bench(st).Brief)}
+	return picture{k, constraints.CheekOf(&k.Reading, u.bench(st).Brief), st.Turn}
 }
 
 // How large a difference has to be to be seen as another picture: from memory.
@@ -109,37 +116,50 @@ func burns(k picture, r inventory.Role) bool { return k.Reading.Lights[r].On.Lo 
 
 // changes lists what may be sought, in the order in which equals are told.
 func (u *scout) changes() []change {
-	out := []change{
-		{"deeper shadows on the face", stopsMore(ratioOf, seenRatio)},
-		{"flatter light on the face", stopsMore(ratioOf, -seenRatio)},
-		{"a darker background", stopsMore(brightOf, -seenStops)},
-		{"a lighter background", stopsMore(dimOf, seenStops)},
-		{"harder light on the face", times(keySize, 1/seenSize)},
-		{"softer light on the face", times(keySize, seenSize)},
-		{"less in focus", times(fieldOf, 1/seenDepth)},
-		{"more in focus", times(fieldOf, seenDepth)},
-		{"a tighter frame", times(frameHigh, 1/seenFrame)},
-		{"a wider frame", times(frameHigh, seenFrame)},
-	}
+	var out []change
+	put := func(text string, seen func(a, b picture) bool) { out = append(out, change{text: text, seen: seen}) }
+	put("deeper shadows on the face", stopsMore(ratioOf, seenRatio))
+	put("flatter light on the face", stopsMore(ratioOf, -seenRatio))
+	put("a darker background", stopsMore(brightOf, -seenStops))
+	put("a lighter background", stopsMore(dimOf, seenStops))
+	put("harder light on the face", times(keySize, 1/seenSize))
+	put("softer light on the face", times(keySize, seenSize))
+	put("less in focus", times(fieldOf, 1/seenDepth))
+	put("more in focus", times(fieldOf, seenDepth))
+	put("a tighter frame", times(frameHigh, 1/seenFrame))
+	put("a wider frame", times(frameHigh, seenFrame))
 	for _, p := range constraints.Patterns() {
-		out = append(out, change{p + " light", func(a, b picture) bool {
+		put(p+" light", func(a, b picture) bool {
 			return constraints.PatternOf(&a.Reading) != p && constraints.PatternOf(&b.Reading) == p
-		}})
+		})
 	}
 	for _, cheek := range []string{"short", "broad"} {
-		out = append(out, change{cheek + " light, the " + cheekWords[cheek], func(a, b picture) bool { return a.cheek != cheek && b.cheek == cheek }})
+		put(cheek+" light, the "+cheekWords[cheek], func(a, b picture) bool { return a.cheek != cheek && b.cheek == cheek })
 	}
 	for _, r := range []inventory.Role{inventory.Fill, inventory.RimLeft, inventory.RimRight, inventory.Hair} {
-		out = append(out, change{"no " + roleWords[r], func(a, b picture) bool { return burns(a, r) && !burns(b, r) }},
-			change{"a " + roleWords[r], func(a, b picture) bool { return !burns(a, r) && burns(b, r) }})
+		put("no "+roleWords[r], func(a, b picture) bool { return burns(a, r) && !burns(b, r) })
+		put("a "+roleWords[r], func(a, b picture) bool { return !burns(a, r) && burns(b, r) })
 	}
-	for _, r := range []inventory.Role{inventory.RimLeft, inventory.RimRight, inventory.Hair, inventory.Background} {
-		out = append(out, change{"another colour of the " + roleWords[r], func(a, b picture) bool { return otherColour(a, b, r) }})
+	if u.now.light(inventory.RimLeft) != nil && u.now.light(inventory.RimRight) != nil {
+		put("another colour of both rims", func(a, b picture) bool {
+			return otherColour(a, b, inventory.RimLeft) && otherColour(a, b, inventory.RimRight)
+		})
+	} else {
+		for _, r := range []inventory.Role{inventory.RimLeft, inventory.RimRight} {
+			put("another colour of the "+roleWords[r], func(a, b picture) bool { return otherColour(a, b, r) })
+		}
 	}
-	return append(out, change{"the whole set mirrored", mirrored})
+	for _, r := range []inventory.Role{inventory.Hair, inventory.Background} {
+		put("another colour of the "+roleWords[r], func(a, b picture) bool { return otherColour(a, b, r) })
+	}
+	put("the whole set mirrored", mirrored)
+	return out
 }
 
 var cheekWords = map[string]string{"short": "far cheek lit", "broad": "near cheek lit"}
+
+// clearChroma is the chroma from which a colour is seen (from memory).
+const clearChroma = 0.05
 
 // otherColour reports a hue that is far from what it was, or colour where there was none.
 func otherColour(a, b picture, r inventory.Role) bool {
@@ -147,9 +167,8 @@ func otherColour(a, b picture, r inventory.Role) bool {
 		return false
 	}
 	x, y := a.Reading.Lights[r], b.Reading.Lights[r]
-	const clear = 0.05 // chroma from which a colour is seen (from memory)
-	if x.Chroma.Lo < clear || y.Chroma.Lo < clear {
-		return (x.Chroma.Lo < clear) != (y.Chroma.Lo < clear)
+	if x.Chroma.Lo < clearChroma || y.Chroma.Lo < clearChroma {
+		return (x.Chroma.Lo < clearChroma) != (y.Chroma.Lo < clearChroma)
 	}
 	return constraints.HuesApart(x.Hue.Lo, y.Hue.Lo) >= seenHue
 }
@@ -161,26 +180,25 @@ func mirrored(a, b picture) bool {
 	return math.Abs(x.Azimuth.Lo) >= 10 && off(x.Azimuth, y.Azimuth) < 1 && off(x.FromFace, y.FromFace) < 1
 }
 
-// Unstick lists what to try from where a set stands. Every single move of a fixed list and
-// every pair of quick ones is computed, from the quickest on, so that a rung is the quickest
-// of them all to its change. A look that was tried is passed over.
-func Unstick(ctx context.Context, s *inventory.Studio, b *constraints.Brief, set *inventory.Setup, tried []*inventory.Setup, minutes float64, o Options) (*Ladder, error) {
-	u, err := newScout(s, b, set)
+// Unstick lists what to try from where a set stands. Every single move of a fixed list is
+// computed, and moves of several things at once from the quickest on, so that a rung is the
+// quickest of them all to its change, or little slower and loses fewer goals. A look that
+// was tried is passed over. Of the ready looks those count that the studio has the kit for.
+func Unstick(ctx context.Context, s *inventory.Studio, b *constraints.Brief, set *inventory.Setup, tried []*inventory.Setup, ready []*constraints.Brief, minutes float64, o Options) (*Ladder, error) {
+	u, err := newScout(s, b, set, ready)
 	if err != nil {
 		return nil, err
 	}
 	u.here.complete(u.bench(&u.now))
-	here := u.view(u.here, &u.now)
 	out := &Ladder{Now: u.here}
-	seen := []picture{here}
+	u.seen = []picture{u.view(u.here, &u.now)}
 	for _, t := range tried {
-		if k, err := check(&constraints.Bench{Studio: s, Brief: b, Bounces: u.bounces}, b.Goals, t); err == nil {
-			seen = append(seen, u.view(k, &Stance{*t, b.Sitter.Turn}))
+		if k, err := check(u.benches[b.Sitter.Turn], b.Goals, t); err == nil {
+			u.seen = append(u.seen, u.view(k, &Stance{*t, b.Sitter.Turn}))
 		}
 	}
 	steps := u.steps(ctx, o)
-	for _, c := range u.changes() {
-		rung, repeats := u.quickest(c, steps, seen)
+	put := func(c change, rung *Rung, repeats bool) {
 		switch {
 		case rung == nil && repeats:
 			out.Repeats++
@@ -188,52 +206,97 @@ func Unstick(ctx context.Context, s *inventory.Studio, b *constraints.Brief, set
 		case minutes > 0 && rung.Minutes(s) > minutes+1e-9:
 			out.Over++
 		default:
-			out.add(u.reaches(c, out.Rungs, rung), c.text)
+			out.add(u.reaches(c, out.Rungs, rung), c)
 		}
 	}
+	for _, c := range u.changes() {
+		rung, repeats := u.quickest(c, steps)
+		put(c, rung, repeats)
+	}
+	for _, f := range u.families() {
+		out.Mixed += len(f.moves)
+		for i, rung := range u.quickestMixed(ctx, f, steps) {
+			put(f.looks[i], rung, false)
+		}
+	}
+	out.Missing = u.missing(out.Rungs)
 	slices.SortStableFunc(out.Rungs, func(x, y *Rung) int { return cmp.Compare(x.Minutes(s), y.Minutes(s)) })
+	for _, r := range out.Rungs { // what is shown is checked with all that a check says
+		if r.After, err = check(u.bench(&r.To), b.Goals, &r.To.Set); err != nil {
+			panic("solver: a stance that was computed does not check: " + err.Error())
+		}
+	}
 	out.Fallback = u.fallback(ctx, o)
 	out.Looked = u.looked
 	return out, nil
 }
 
-// add appends a rung, or its change to the rung that is the same.
-func (l *Ladder) add(r *Rung, text string) {
-	for _, have := range l.Rungs {
-		if have == r {
-			have.Changes = append(have.Changes, text)
-			return
-		}
+// add appends a rung, or its change to the rung that is the same; what the change is made of
+// is not told beside it.
+func (l *Ladder) add(r *Rung, c change) {
+	i := slices.Index(l.Rungs, r)
+	if i < 0 {
+		r.Changes = nil
+		l.Rungs = append(l.Rungs, r)
 	}
-	r.Changes = []string{text}
-	l.Rungs = append(l.Rungs, r)
+	r.Changes = append(slices.DeleteFunc(r.Changes, func(text string) bool { return slices.Contains(c.of, text) }), c.text)
 }
 
-// reaches is a rung that there is already and that reaches a change as quickly as another,
-// or that other.
+// reaches is a rung that there is already and that reaches a change as quickly as another
+// and is the same idea or loses no more goals, or that other.
 func (u *scout) reaches(c change, have []*Rung, r *Rung) *Rung {
-	here := u.view(u.here, &u.now)
+	here, other := u.seen[0], u.view(r.After, &r.To)
 	for _, x := range have {
-		if x.Minutes(u.s) <= r.Minutes(u.s) && c.seen(here, u.view(x.After, &x.To)) {
+		after := u.view(x.After, &x.To)
+		if x.Minutes(u.s) <= r.Minutes(u.s) && c.seen(here, after) && (len(x.Lost) <= len(r.Lost) || alike(after, other)) {
 			return x
 		}
 	}
 	return r
 }
 
-// quickest is the first step that reaches a change; repeats reports that only looks that
-// were tried do.
-func (u *scout) quickest(c change, steps []*Rung, seen []picture) (found *Rung, repeats bool) {
-	here := u.view(u.here, &u.now)
+// littleSlower is how much longer a rung may take than the quickest where it loses fewer
+// goals, in minutes.
+const littleSlower = 0.25
+
+// quickest is the first step that reaches a change, or one that is little slower and loses
+// fewer goals; repeats reports that only looks that were tried do.
+func (u *scout) quickest(c change, steps []*Rung) (found *Rung, repeats bool) {
+	here := u.seen[0]
 	for _, r := range steps {
-		if after := u.view(r.After, &r.To); c.seen(here, after) {
-			if !slices.ContainsFunc(seen, func(p picture) bool { return alike(p, after) }) {
-				return r, false
-			}
+		if found != nil && (len(found.Lost) == 0 || r.Minutes(u.s) > found.first+littleSlower) {
+			break
+		}
+		after := u.view(r.After, &r.To)
+		switch {
+		case found != nil && len(r.Lost) >= len(found.Lost) || !c.seen(here, after):
+		case u.known(after):
 			repeats = true
+		default:
+			r.first = r.Minutes(u.s)
+			if found != nil {
+				r.first = found.first
+			}
+			found = r
 		}
 	}
-	return nil, repeats
+	return found, found == nil && repeats
+}
+
+// known reports whether a picture is one that was tried, or the one that there is.
+func (u *scout) known(p picture) bool {
+	return slices.ContainsFunc(u.seen, func(have picture) bool { return alike(have, p) })
+}
+
+// missing lists the musts that do not hold and that no rung brings.
+func (u *scout) missing(rungs []*Rung) (out []*constraints.Goal) {
+	for i, g := range u.here.Goals {
+		if g.Holds || g.Goal.Wish > 0 || slices.ContainsFunc(rungs, func(r *Rung) bool { return r.After.Goals[i].Holds }) {
+			continue
+		}
+		out = append(out, g.Goal)
+	}
+	return out
 }
 
 // steps computes every move that leaves the face exposed and the lights out of the frame
@@ -246,15 +309,23 @@ func (u *scout) steps(ctx context.Context, o Options) (out []*Rung) {
 		if ctx.Err() != nil {
 			break
 		}
-		for _, st := range u.held(m.to, m.add) {
-			if r := u.rung(&st); r != nil {
-				out = append(out, r)
-			}
-		}
+		out = append(out, u.ways(&m, false)...)
 	}
 	slices.SortStableFunc(out, func(x, y *Rung) int {
 		return cmp.Or(cmp.Compare(x.Minutes(u.s), y.Minutes(u.s)), cmp.Compare(len(x.Lost), len(y.Lost)), cmp.Compare(x.far, y.far))
 	})
+	return out
+}
+
+// ways lists the rungs of a move, by how the exposure is kept; or the first of them alone.
+func (u *scout) ways(m *move, first bool) (out []*Rung) {
+	for _, st := range u.held(m.to, m.add) {
+		if r := u.rung(&st); r != nil {
+			if out = append(out, r); first {
+				break
+			}
+		}
+	}
 	return out
 }
 
@@ -283,7 +354,7 @@ func (u *scout) rung(st *Stance) *Rung {
 			r.Gained = append(r.Gained, g.Goal)
 		}
 	}
-	here, after := u.view(u.here, &u.now), u.view(r.After, st)
+	here, after := u.seen[0], u.view(r.After, st)
 	r.Shifts, r.far = shifts(here, after), far(here, after)
 	return r
 }
@@ -342,7 +413,7 @@ func shifts(a, b picture) (out []Shift) {
 		of    func(picture) float64
 	}{
 		{"ratio", constraints.InRatio, 0.3, func(k picture) float64 { return math.Exp2(ratioOf(k)) }},
-		{"key", constraints.InDegrees, 3, keySize},
+		{"size of the key", constraints.InDegrees, 3, keySize},
 		{"background at its brightest", constraints.InStops, 0.3, brightOf},
 		{"background at its darkest", constraints.InStops, 0.3, dimOf},
 		{"sharp depth", constraints.InMM, 8, func(k picture) float64 { return 1000 * fieldOf(k) }},
@@ -353,10 +424,50 @@ func shifts(a, b picture) (out []Shift) {
 	} {
 		number(what.name, what.unit, what.least, what.of)
 	}
-	for _, r := range []inventory.Role{inventory.RimLeft, inventory.RimRight, inventory.Hair} {
-		if burns(a, r) && burns(b, r) {
+	for _, r := range []inventory.Role{inventory.Fill, inventory.RimLeft, inventory.RimRight, inventory.Hair, inventory.Background} {
+		switch {
+		case burns(a, r) != burns(b, r):
+			word(roleWords[r], levelText(a, r), levelText(b, r))
+		case burns(b, r) && r != inventory.Fill: // the ratio tells of a fill
 			number(roleWords[r], constraints.InStops, 0.3, func(k picture) float64 { return k.Reading.Lights[r].Level.Lo })
+		}
+		if otherColour(a, b, r) {
+			word("colour of the "+roleWords[r], colourText(a, r), colourText(b, r))
+		}
+	}
+	for _, x := range []struct {
+		what string
+		deg  func(k picture) float64
+		text func(deg float64) string
+	}{
+		{"key comes from", func(k picture) float64 { return k.Reading.Lights[inventory.Key].Azimuth.Lo }, sideText},
+		{"face turned", func(k picture) float64 { return k.turn.Degrees() }, func(deg float64) string { return faceWords(unit.Angle(deg) * unit.Degree) }},
+	} {
+		if x.deg(a)*x.deg(b) < 0 {
+			word(x.what, x.text(x.deg(a)), x.text(x.deg(b)))
 		}
 	}
 	return out
+}
+
+// levelText is a light's level, or that it is off.
+func levelText(k picture, r inventory.Role) string {
+	if !burns(k, r) {
+		return "off"
+	}
+	return constraints.Show(k.Reading.Lights[r].Level.Lo, constraints.InStops)
+}
+
+// colourText names a light's colour beside the key's.
+func colourText(k picture, r inventory.Role) string {
+	x := &k.Reading.Lights[r]
+	if x.Chroma.Lo < clearChroma {
+		return "as white as the key"
+	}
+	return fmt.Sprintf("%s, hue %.0f deg", colour.NameOf(x.Hue.Lo, x.Chroma.Lo), x.Hue.Lo)
+}
+
+// sideText is an angle round the sitter from the camera.
+func sideText(deg float64) string {
+	return fmt.Sprintf("%.0f deg on camera %s", math.Abs(deg), sideWord(unit.Angle(deg)))
 }

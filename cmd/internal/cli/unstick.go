@@ -47,7 +47,11 @@ Exit code: 0 found, 2 bad input.`,
 				}
 				looks = append(looks, t)
 			}
-			got, err := solver.Unstick(c.Context(), s, b, set, looks, minutes, solver.Options{Progress: a.progress()})
+			ready, err := briefsOf(nil)
+			if err != nil {
+				return err
+			}
+			got, err := solver.Unstick(c.Context(), s, b, set, looks, ready, minutes, solver.Options{Progress: a.progress()})
 			if err != nil {
 				return solverError(err)
 			}

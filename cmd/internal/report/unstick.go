@@ -15,7 +15,7 @@ func Unstick(w io.Writer, s *inventory.Studio, b *constraints.Brief, l *solver.L
 	p := newPage(st)
 	p.names(s)
 	p.para(0, 2, "From "+quoted(title(l.Now))+": "+summary(s, l.Now)+".")
-	p.para(0, 2, standsNow(l.Now))
+	p.para(0, 2, standsNow(l.Now)+missingText(l))
 	if len(l.Rungs) > 0 {
 		p.blank()
 		p.para(0, 0, "Keep the sitter busy: show a good frame, change the pose, then try these, the quickest first.")
@@ -76,8 +76,20 @@ func lowerFirst(s string) string {
 	return strings.ToLower(s[:1]) + s[1:]
 }
 
+// missingText names what does not hold and that no rung brings.
+func missingText(l *solver.Ladder) string {
+	if len(l.Missing) == 0 {
+		return ""
+	}
+	return " Nothing below meets " + list(goalNames(l.Missing)) + `: "falloff why" says whether this kit can.`
+}
+
 func ladderFooting(l *solver.Ladder) string {
-	text := "Of " + itoa(l.Looked) + " set-ups that one move leads to, each exposed again where it needs that, every line is the quickest to its change; all were computed."
+	text := "Every line is the quickest way to its change, or at most 15" + nb + "s slower where that loses fewer goals, of all that was computed: every single move from here, each exposed again where it needs that"
+	if l.Mixed > 0 {
+		text += ", and " + plural(l.Mixed, "move") + " of several things at once, gone through from the quickest on (the key's modifier and distance with the backdrop and its light, the gels together, the set mirrored with another modifier, the key somewhere else with the face turned and lights off)"
+	}
+	text += "; " + plural(l.Looked, "set-up") + " in all."
 	if l.Over > 0 {
 		text += " " + plural(l.Over, "change") + " would take longer than was asked for."
 	}
@@ -173,16 +185,18 @@ func goalChanges(r *solver.Rung) string {
 }
 
 type jsonLadder struct {
-	Outcome  string     `json:"outcome"`
-	Brief    string     `json:"brief"`
-	Studio   string     `json:"studio"`
-	Now      jsonSetup  `json:"now"`
-	Rungs    []jsonRung `json:"rungs"`
-	Fallback *jsonRung  `json:"fallback"`
-	Walk     []jsonRung `json:"walk"`
-	Looked   int        `json:"setups_computed"`
-	Over     int        `json:"changes_that_take_longer"`
-	Repeats  int        `json:"changes_that_were_tried"`
+	Outcome  string      `json:"outcome"`
+	Brief    string      `json:"brief"`
+	Studio   string      `json:"studio"`
+	Now      jsonSetup   `json:"now"`
+	Rungs    []jsonRung  `json:"rungs"`
+	Fallback *jsonRung   `json:"fallback"`
+	Walk     []jsonRung  `json:"walk"`
+	Looked   int         `json:"setups_computed"`
+	Mixed    int         `json:"moves_of_several_things"`
+	Missing  []jsonQuote `json:"goals_that_nothing_here_meets"`
+	Over     int         `json:"changes_that_take_longer"`
+	Repeats  int         `json:"changes_that_were_tried"`
 }
 
 type jsonRung struct {
@@ -215,7 +229,7 @@ type jsonShift struct {
 // UnstickJSON writes a ladder, and a walk where one was asked for, for programs.
 func UnstickJSON(w io.Writer, s *inventory.Studio, b *constraints.Brief, l *solver.Ladder, legs []solver.Leg) error {
 	out := jsonLadder{Outcome: string(solver.Found), Brief: b.Name, Studio: s.Name, Now: setupJSON(s, l.Now),
-		Rungs: []jsonRung{}, Walk: []jsonRung{}, Looked: l.Looked, Over: l.Over, Repeats: l.Repeats}
+		Rungs: []jsonRung{}, Walk: []jsonRung{}, Looked: l.Looked, Mixed: l.Mixed, Missing: quotesJSON(l.Missing), Over: l.Over, Repeats: l.Repeats}
 	for _, r := range l.Rungs {
 		out.Rungs = append(out.Rungs, rungJSON(s, r))
 	}
