@@ -94,7 +94,7 @@ func plan(b *testing.B, s *inventory.Studio, brief string, want solver.Outcome) 
 	b.Helper()
 	wishes := bound(b, s, brief)
 	b.ReportAllocs()
-	begun := processorSeconds()
+	begun := solver.ProcessorSeconds()
 	for b.Loop() {
 		got, err := solver.Plan(context.Background(), s, wishes, solver.Options{})
 		if err != nil {
@@ -104,7 +104,7 @@ func plan(b *testing.B, s *inventory.Studio, brief string, want solver.Outcome) 
 			b.Fatalf("%s, proved %v: %s", got.Outcome, got.Proved, got.Open)
 		}
 	}
-	b.ReportMetric((processorSeconds()-begun)/float64(b.N), "cpu-s/op")
+	b.ReportMetric((solver.ProcessorSeconds()-begun)/float64(b.N), "cpu-s/op")
 }
 
 func studio(tb testing.TB, name string) *inventory.Studio {

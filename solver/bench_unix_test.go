@@ -1,11 +1,11 @@
 //go:build unix
 
-package solver_test
+package solver
 
 import "syscall"
 
-// processorSeconds is the processor time of this process so far.
-func processorSeconds() float64 {
+// ProcessorSeconds is the processor time of this process so far.
+func ProcessorSeconds() float64 {
 	var u syscall.Rusage
 	if syscall.Getrusage(syscall.RUSAGE_SELF, &u) != nil {
 		return 0
