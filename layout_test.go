@@ -33,6 +33,7 @@ model/published < tests                                            # what was pu
 
 solver/internal/sat < solver                # a literal knows no lamp
 constraints         < solver/verify         # a proof is checked by the model that it speaks of
+solver/export       < solver, cmd           # what other solvers are given knows no light
 solver/verify       < cmd, cmd/internal/report # who checks a proof shares nothing with who found it
 cmd/internal/report < cmd                   # a page words an answer and never seeks one
 inventory < examples < cmd                  # examples are files, and not the search's business

@@ -144,10 +144,10 @@ func (l *lattice) lowest(assume []sat.Lit, sums []*sat.Order) bool {
 	}
 	for _, sum := range sums {
 		k := sum.Value()
-		for k > sum.Low() && l.p.Solve(append(slices.Clone(assume), atMost(sum, k-1))...) == sat.Yes {
+		for k > sum.Low() && l.p.Solve(append(slices.Clone(assume), sum.UpTo(k-1))...) == sat.Yes {
 			k = sum.Value()
 		}
-		assume = append(assume, atMost(sum, k))
+		assume = append(assume, sum.UpTo(k))
 		l.p.Solve(assume...)
 	}
 	return l.cheapest(assume, &ranks{})

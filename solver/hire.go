@@ -221,7 +221,7 @@ func gcd(a, b int) int {
 func (h *hiring) cheapest(below int) (*Offer, sat.Outcome) {
 	var assume []sat.Lit
 	if below != math.MaxInt {
-		assume = append(assume, atMost(h.l.missed, below-1))
+		assume = append(assume, h.l.missed.UpTo(below-1))
 	}
 	k, outcome := h.least(assume, h.price, h.pieces)
 	if outcome != sat.Yes {

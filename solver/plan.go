@@ -26,8 +26,14 @@ const maxGoals = 60
 // Plan answers a brief with ranked set-ups, or with a proof that there are none, or, when
 // a limit was reached, with what stayed open. An error means bad input.
 func Plan(ctx context.Context, s *inventory.Studio, b *constraints.Brief, o Options) (*Answer, error) {
+	_, a, err := pursue(ctx, s, b, o)
+	return a, err
+}
+
+// pursue is Plan with the search behind the answer.
+func pursue(ctx context.Context, s *inventory.Studio, b *constraints.Brief, o Options) (*hunt, *Answer, error) {
 	if len(b.Goals) > maxGoals {
-		return nil, fmt.Errorf("a brief may hold at most %d goals, and this one has %d", maxGoals, len(b.Goals))
+		return nil, nil, fmt.Errorf("a brief may hold at most %d goals, and this one has %d", maxGoals, len(b.Goals))
 	}
 	if o.Count == 0 {
 		o.Count = 5
@@ -40,7 +46,7 @@ func Plan(ctx context.Context, s *inventory.Studio, b *constraints.Brief, o Opti
 	h.write = o.Proof
 	l.prefer, l.near = o.Prefer, o.Near
 	if l.prefer == Nearer && l.near == nil {
-		return nil, fmt.Errorf("what the set-ups are to be near to is missing")
+		return nil, nil, fmt.Errorf("what the set-ups are to be near to is missing")
 	}
 	o.prove = true
 	show := o.Count
@@ -57,7 +63,7 @@ func Plan(ctx context.Context, s *inventory.Studio, b *constraints.Brief, o Opti
 		h.collide(a, o)
 	}
 	a.Stats = Stats{Candidates: h.looked, Lemmas: l.lemmas, Rules: l.rules, Boxes: l.boxes}
-	return a, nil
+	return h, a, nil
 }
 
 // hunt is a search in progress. It goes quickly first: a candidate for which no set-up
@@ -169,9 +175,9 @@ func (h *hunt) prove(a *Answer, musts []sat.Lit) {
 			if c[k] == 0 {
 				continue
 			}
-			assume := append(slices.Clone(musts), atMost(sum, c[k]-1))
+			assume := append(slices.Clone(musts), sum.UpTo(c[k]-1))
 			for j := range k {
-				assume = append(assume, atMost(sums[j], c[j]))
+				assume = append(assume, sums[j].UpTo(c[j]))
 			}
 			found, outcome := h.settle(assume)
 			if outcome == sat.Unknown {
@@ -188,15 +194,6 @@ func (h *hunt) prove(a *Answer, musts []sat.Lit) {
 		}
 		a.Setups = slices.Insert(a.Setups, 0, cheaper)
 	}
-}
-
-// atMost is a sum's bound; sums have no literal far above their ceiling, where every
-// value is allowed.
-func atMost(o *sat.Order, k int) sat.Lit {
-	if k >= o.High() {
-		return sat.True
-	}
-	return o.AtMost(k)
 }
 
 func (h *hunt) whatIsOpen() string {
@@ -375,39 +372,7 @@ func (h *hunt) any(assume []sat.Lit) (*Checked, sat.Outcome) {
 // cheapest solves for the least cost, wishes before the others.
 func (l *lattice) cheapest(assume []sat.Lit, floor *ranks) bool {
 	sums := l.sums()
-	within := func(n int, at ranks) []sat.Lit {
-		out := slices.Clone(assume)
-		for k := range n {
-			out = append(out, atMost(sums[k], at[k]))
-		}
-		return out
-	}
-	if l.p.Solve(within(3, *floor)...) == sat.Yes {
-		return true
-	}
-	if l.p.Solve(assume...) != sat.Yes {
-		return false
-	}
-	var at ranks
-	for k, sum := range sums {
-		if at[k] = sum.Value(); k > 0 {
-			l.p.Solve(within(k, at)...)
-			at[k] = sum.Value()
-		}
-		for at[k] > floor[k] {
-			less := at
-			less[k]--
-			if l.p.Solve(within(k+1, less)...) != sat.Yes {
-				break
-			}
-			at[k] = sum.Value()
-		}
-		if at[k] > floor[k] {
-			*floor = ranks{}
-			copy(floor[:k+1], at[:k+1])
-		}
-	}
-	return true
+	return l.p.Least(assume, sums[:], floor[:])
 }
 
 // unlike asks for a set-up that differs from a found one in something that is seen at

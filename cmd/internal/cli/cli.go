@@ -114,7 +114,7 @@ Without a brief "falloff plan" answers the built-in example.`,
 		text, _, _ := strings.Cut(err.Error(), ": strconv.") // a Go function says nothing to a user
 		return usage{c.CommandPath(), errors.New(text)}
 	})
-	root.AddCommand(a.plan(), a.check(), a.sheet(), a.why(), a.unstick(), a.reach(), a.hire(), a.kit(), a.goals())
+	root.AddCommand(a.plan(), a.check(), a.sheet(), a.why(), a.unstick(), a.reach(), a.hire(), a.kit(), a.goals(), a.export())
 	root.CompletionOptions.HiddenDefaultCmd = false
 	return root
 }

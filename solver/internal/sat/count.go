@@ -21,15 +21,19 @@ func (p *Problem) AtMost(k int, lits ...Lit) {
 			open = append(open, m)
 		}
 	}
+	from := len(p.ends)
 	switch n := len(open); {
 	case k < 0:
 		p.Add()
+		return
 	case k >= n:
+		return
 	case k == 0 || subsetsFit(n, k):
 		p.forbidSubsets(k+1, open)
 	default:
 		p.sequentialCounter(k, open)
 	}
+	p.tellCount(from, k, open)
 }
 
 // subsetsFit reports whether forbidding each set of k+1 takes no more clauses than the

@@ -12,16 +12,17 @@ import (
 // clause, so that a fresh engine can be built whenever the old one must be thrown
 // away. It is not safe for concurrent use.
 type Problem struct {
-	hint   int
-	vars   int
-	seen   []Lit // by variable: its literal in the clause being added
-	lits   []Lit // all clauses, end to end
-	ends   []int // clause i stops before lits[ends[i]]
-	never  bool  // the clauses contradict each other
-	engine *engine
-	model  []bool // by variable, of the last Yes
-	why    []Lit  // of the last No
-	solves int
+	hint      int
+	vars      int
+	seen      []Lit // by variable: its literal in the clause being added
+	lits      []Lit // all clauses, end to end
+	ends      []int // clause i stops before lits[ends[i]]
+	never     bool  // the clauses contradict each other
+	encodings []encoded
+	engine    *engine
+	model     []bool // by variable, of the last Yes
+	why       []Lit  // of the last No
+	solves    int
 }
 
 // New returns an empty problem with room for about hint variables. A good hint saves

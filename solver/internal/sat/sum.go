@@ -21,6 +21,13 @@ type Term struct {
 // Clauses grow with the square of the number of distinct sums up to the ceiling, so keep
 // weights coarse.
 func (p *Problem) Sum(terms []Term, ceiling int) *Order {
+	from := len(p.ends)
+	o := p.sum(terms, ceiling)
+	p.tellSum(from, o, terms)
+	return o
+}
+
+func (p *Problem) sum(terms []Term, ceiling int) *Order {
 	lowest := 0
 	nodes := []*Order{p.constant(0)}
 	for _, t := range terms {
