@@ -104,7 +104,7 @@ func chosen(t *testing.T, m *export.Model, set *inventory.Setup) *export.Model {
 	fix("backdrop " + string(set.Backdrop.Item))
 	used := map[string]bool{}
 	for _, x := range set.Lights {
-		used[namer(x.Role+" used")] = true
+		used[namer(x.Role+" on")] = true
 		fix(x.Role + " head " + string(x.Head))
 		if x.Modifier != "" {
 			fix(x.Role + " modifier " + string(x.Modifier))
