@@ -21,7 +21,7 @@ import (
 // The referee of the search: small random studios and briefs, of many of which a set-up is
 // known beforehand because the brief was written around it. Run a long campaign with
 //
-//	go test ./solver -run 'Planted|SlowSolver|Brute|Rules' -briefs 20000 -timeout 3h
+//	go test ./solver -run 'Oracle|Planted|SlowSolver|Brute|Rules' -briefs 20000 -timeout 9h
 //
 // and another part of the same endless list of briefs with -from.
 var (
@@ -98,29 +98,9 @@ func randomKit(d dice) *kit {
 		k.add("lenses", "id: lens-%d, mount: ff, focal: %s mm, widest: %s, narrowest: %s, nearest: %.2f m",
 			i, choose(d, "35", "50", "85", "105"), choose(d, "f/1.4", "f/1.8", "f/2.8"), choose(d, "f/5.6", "f/8", "f/11"), d.between(0.3, 0.8))
 	}
-	for i := range d.count(1, 3) {
-		what := fmt.Sprintf("id: head-%d, count: %d, mount: s, mass: %.1f kg, bare: %v", i, d.count(1, 2), d.between(1, 3), d.chance(0.7))
-		flash, lamp := d.chance(0.7), d.chance(0.4)
-		if flash || !lamp {
-			what += fmt.Sprintf(", flash: {energy: %d Ws, range: %d stops, step: %s stops, kelvin: %d K}", d.count(1, 8)*50, d.count(3, 7), choose(d, "0.1", "0.5", "1"), d.count(50, 60)*100)
-		}
-		if lamp {
-			what += fmt.Sprintf(", lamp: {flux: %d lm, watts: 60 W, main: %v, range: %d stops, kelvin: %s}", d.count(2, 20)*1000, d.chance(0.8), d.count(0, 5), choose(d, "3200 K", "5600 K"))
-		}
-		k.add("heads", "%s", what)
-	}
+	k.randomHeads(d, d.count(1, 3))
 	nMods := d.count(1, 3)
-	for i := range nMods {
-		switch d.IntN(3) {
-		case 0:
-			k.add("modifiers", "id: mod-%d, type: softbox, fits: [s], shape: rectangle, face: %d x %d cm, depth: %d cm, efficiency: %d %%, mass: %.1f kg",
-				i, d.count(3, 9)*10, d.count(3, 12)*10, d.count(15, 40), d.count(30, 60), d.between(0.4, 2))
-		case 1:
-			k.add("modifiers", "id: mod-%d, type: reflector, fits: [s], shape: disc, face: %d cm, depth: 13 cm, efficiency: 75 %%, law: %d, mass: 0.4 kg", i, d.count(15, 40), d.count(0, 6))
-		case 2:
-			k.add("modifiers", "id: mod-%d, type: octabox, fits: [s], shape: octagon, face: %d cm, depth: %d cm, efficiency: 40 %%, mass: %.1f kg", i, d.count(6, 14)*10, d.count(20, 50), d.between(0.6, 2.5))
-		}
-	}
+	k.randomModifiers(d, nMods)
 	for i := range d.count(0, 2) {
 		k.add("grids", "id: grid-%d, fits: [mod-%d], cell: %s, cutoff: %d deg", i, d.IntN(nMods), choose(d, "square", "hex"), d.count(20, 60))
 	}
@@ -140,6 +120,34 @@ func randomKit(d dice) *kit {
 		k.add("triggers", "id: radio, fires: %d", d.count(1, 3))
 	}
 	return k
+}
+
+func (k *kit) randomHeads(d dice, n int) {
+	for i := range n {
+		what := fmt.Sprintf("id: head-%d, count: %d, mount: s, mass: %.1f kg, bare: %v", i, d.count(1, 2), d.between(1, 3), d.chance(0.7))
+		flash, lamp := d.chance(0.7), d.chance(0.4)
+		if flash || !lamp {
+			what += fmt.Sprintf(", flash: {energy: %d Ws, range: %d stops, step: %s stops, kelvin: %d K}", d.count(1, 8)*50, d.count(3, 7), choose(d, "0.1", "0.5", "1"), d.count(50, 60)*100)
+		}
+		if lamp {
+			what += fmt.Sprintf(", lamp: {flux: %d lm, watts: 60 W, main: %v, range: %d stops, kelvin: %s}", d.count(2, 20)*1000, d.chance(0.8), d.count(0, 5), choose(d, "3200 K", "5600 K"))
+		}
+		k.add("heads", "%s", what)
+	}
+}
+
+func (k *kit) randomModifiers(d dice, n int) {
+	for i := range n {
+		switch d.IntN(3) {
+		case 0:
+			k.add("modifiers", "id: mod-%d, type: softbox, fits: [s], shape: rectangle, face: %d x %d cm, depth: %d cm, efficiency: %d %%, mass: %.1f kg",
+				i, d.count(3, 9)*10, d.count(3, 12)*10, d.count(15, 40), d.count(30, 60), d.between(0.4, 2))
+		case 1:
+			k.add("modifiers", "id: mod-%d, type: reflector, fits: [s], shape: disc, face: %d cm, depth: 13 cm, efficiency: 75 %%, law: %d, mass: 0.4 kg", i, d.count(15, 40), d.count(0, 6))
+		case 2:
+			k.add("modifiers", "id: mod-%d, type: octabox, fits: [s], shape: octagon, face: %d cm, depth: %d cm, efficiency: 40 %%, mass: %.1f kg", i, d.count(6, 14)*10, d.count(20, 50), d.between(0.6, 2.5))
+		}
+	}
 }
 
 // draft is a brief as text: the sitter, and goals one a line.
@@ -181,6 +189,7 @@ type plant struct {
 	bench  *constraints.Bench
 	setup  *inventory.Setup
 	read   *Checked
+	more   float64 // chance of each light beside the key
 }
 
 // colourful is well above the chroma from which a hue is clear.
@@ -193,13 +202,18 @@ var plantedLevel = [inventory.NumRoles]float64{inventory.Fill: -2, inventory.Bac
 // distance and camera settings are as they can be dialled or taped; positions are any
 // real numbers inside the stated ranges.
 func newPlant(t testing.TB, d dice) *plant {
-	k, sitter := randomKit(d), randomSitter(d)
+	return plantOn(t, d, randomKit(d), 0.25)
+}
+
+// plantOn is newPlant on a kit, with the chance of each light beside the key.
+func plantOn(t testing.TB, d dice, k *kit, more float64) *plant {
+	sitter := randomSitter(d)
 	s := k.studio(t)
 	b, err := (&draft{sitter, []string{"few-lights: {at most: 6}"}}).brief(s)
 	if err != nil {
 		t.Fatalf("the generator wrote a bad brief: %v", err)
 	}
-	p := &plant{kit: k, sitter: sitter, bench: &constraints.Bench{Studio: s, Brief: b}}
+	p := &plant{kit: k, sitter: sitter, bench: &constraints.Bench{Studio: s, Brief: b}, more: more}
 	for range 6 {
 		if p.build(d) {
 			return p
@@ -245,7 +259,7 @@ func (p *plant) build(d dice) bool {
 	set.Camera.ISO = choose(d, isos...)
 	roles := []inventory.Role{inventory.Key}
 	for _, r := range []inventory.Role{inventory.Fill, inventory.RimLeft, inventory.RimRight, inventory.Background} {
-		if d.chance(0.25) {
+		if d.chance(p.more) {
 			roles = append(roles, r)
 		}
 	}
@@ -664,10 +678,21 @@ type slow struct {
 	bench  *constraints.Bench
 	bounce constraints.Bounces
 	roles  []inventory.Role
+	lays   map[layoutKey]*constraints.Layout
+	reach  map[reachKey]*constraints.Response
+}
+
+// reachKey is what a light's reach depends on.
+type reachKey struct {
+	lay     *constraints.Layout
+	role    inventory.Role
+	emitter light.Emitter
+	pose    poseBox
 }
 
 func newSlow(d dice, b *constraints.Bench) *slow {
-	o := &slow{d: d, bench: b, bounce: constraints.Bounces{}}
+	o := &slow{d: d, bench: b, bounce: constraints.Bounces{},
+		lays: map[layoutKey]*constraints.Layout{}, reach: map[reachKey]*constraints.Response{}}
 	for r := range inventory.NumRoles {
 		named := r == inventory.Key
 		for _, g := range b.Brief.Goals {
@@ -681,6 +706,16 @@ func newSlow(d dice, b *constraints.Bench) *slow {
 	return o
 }
 
+// lay is the layout of a set-up, made once.
+func (o *slow) lay(set *inventory.Setup) *constraints.Layout {
+	s, cam, back := o.bench.Studio, set.Camera, set.Backdrop
+	key := layoutKey{camera: cam.Body, lens: cam.Lens, paper: back.Item, frame: float64(cam.Frame), depth: float64(back.Distance)}
+	if o.lays[key] == nil {
+		o.lays[key] = o.bench.Lay(s.Camera(cam.Body), s.Lens(cam.Lens), key.frame, key.depth, s.Backdrop(back.Item), o.bounce)
+	}
+	return o.lays[key]
+}
+
 // scene is the exact scene of a set-up, put together here with a store of room bounce.
 func (o *slow) scene(set *inventory.Setup) (*constraints.Scene, bool) {
 	b, s := o.bench, o.bench.Studio
@@ -689,7 +724,7 @@ func (o *slow) scene(set *inventory.Setup) (*constraints.Scene, bool) {
 	sc.Aperture = unit.Point(constraints.TrueAperture(sc.Lens, set.Camera.Aperture))
 	sc.Shutter, sc.ISO = unit.Point(set.Camera.Shutter.True()), unit.Point(set.Camera.ISO.True())
 	sc.Frame, sc.Depth = unit.Point(float64(set.Camera.Frame)), unit.Point(float64(set.Backdrop.Distance))
-	lay := b.Lay(sc.Body, sc.Lens, sc.Frame.Lo, sc.Depth.Lo, sc.Backdrop, o.bounce)
+	lay := o.lay(set)
 	sc.Lay(lay)
 	for r := range sc.Lights {
 		sc.Lights[r].Off()
@@ -708,7 +743,11 @@ func (o *slow) scene(set *inventory.Setup) (*constraints.Scene, bool) {
 		*x = constraints.LightScene{On: unit.Point(1), Flash: unit.Point(1), Posed: true, Modelling: unit.Point(math.Inf(-1))}
 		x.Pose.Target, x.Pose.D = b.Target(r, lay.Glow), unit.Point(float64(l.Distance))
 		x.Pose.Az, x.Pose.El = unit.Point(float64(l.Azimuth)), unit.Point(float64(l.Elevation))
-		x.Reach = lay.Respond(r, e, x.Pose)
+		key := reachKey{lay, r, e, x.Pose}
+		if o.reach[key] == nil {
+			o.reach[key] = lay.Respond(r, e, x.Pose)
+		}
+		x.Reach = o.reach[key]
 		level := src.Output + float64(l.Power) + math.Log2(x.Reach.Target.Lo) - b.Needed(sc.Aperture, sc.ISO).Lo
 		if l.Light == "lamp" {
 			x.Flash = unit.Point(0)
