@@ -14,6 +14,23 @@ import (
 // and the range in which each light may stand. A search finds among them, a refutation
 // covers all of them, and whoever checks one takes them from here.
 
+// Space is which set-ups are looked at for a list of goals. For a part of the goals of a brief it
+// is that of all of them: a conflict of few goals is one whatever the others want lit.
+type Space struct {
+	Roles  []inventory.Role         // that may be lit
+	Gelled [inventory.NumRoles]bool // that may take a gel
+	Wide   bool                     // the key may stand to the side and behind
+}
+
+// SpaceOf says which set-ups are looked at for some goals.
+func (b *Bench) SpaceOf(goals []*Goal) Space {
+	s := Space{Roles: lit(goals), Wide: b.wideKey(goals)}
+	for _, r := range s.Roles {
+		s.Gelled[r] = b.gelled(r, goals)
+	}
+	return s
+}
+
 // StatedRange is where a role's light may stand: distance in metres, azimuth and elevation
 // in degrees.
 type StatedRange struct{ D, Az, El unit.Interval }
@@ -28,13 +45,13 @@ var Stated = [inventory.NumRoles]StatedRange{
 	inventory.Background: {within(0.4, 2), within(-75, 75), within(-75, 60)},
 }
 
-// wideKey is the key's azimuth when a goal asks for light from the side or behind.
-var wideKey = within(-140, 140)
+// wideRange is the key's azimuth when a goal asks for light from the side or behind.
+var wideRange = within(-140, 140)
 
 func within(lo, hi float64) unit.Interval { return unit.Interval{Lo: lo, Hi: hi} }
 
-// WideKey reports whether some must among the goals fails all over the key's usual range.
-func (b *Bench) WideKey(goals []*Goal) bool {
+// wideKey reports whether some must among the goals fails all over the key's usual range.
+func (b *Bench) wideKey(goals []*Goal) bool {
 	sc := NewScene(b)
 	key := &sc.Lights[inventory.Key]
 	key.On, key.Posed, key.Pose = unit.Point(1), true, Stated[inventory.Key].box()
@@ -45,11 +62,11 @@ func (b *Bench) WideKey(goals []*Goal) bool {
 }
 
 // Ranges is where a role's light may stand, angles in radians and without a target; wide as
-// WideKey says.
+// a Space says.
 func Ranges(r inventory.Role, wide bool) light.PoseBox {
 	s := Stated[r]
 	if r == inventory.Key && wide {
-		s.Az = wideKey
+		s.Az = wideRange
 	}
 	return s.box()
 }
@@ -176,8 +193,8 @@ func (b *Bench) FrameFits(c *inventory.Camera, l *inventory.Lens, frame, depth f
 	return paper == nil || width*(y+depth) <= float64(paper.Width)+1e-9
 }
 
-// Lit lists the roles that may be lit: the key, and what some goal needs or could use.
-func Lit(goals []*Goal) (out []inventory.Role) {
+// lit lists the roles that may be lit: the key, and what some goal needs or could use.
+func lit(goals []*Goal) (out []inventory.Role) {
 	var may [inventory.NumRoles]bool
 	may[inventory.Key] = true
 	for _, g := range goals {
@@ -194,9 +211,9 @@ func Lit(goals []*Goal) (out []inventory.Role) {
 	return out
 }
 
-// Gelled reports whether some goal asks for a colour of a role's light; where none does the
+// gelled reports whether some goal asks for a colour of a role's light; where none does the
 // light takes no gel. A goal that only compares with the key's colour asks nothing of the key.
-func (b *Bench) Gelled(r inventory.Role, goals []*Goal) bool {
+func (b *Bench) gelled(r inventory.Role, goals []*Goal) bool {
 	return slices.ContainsFunc(goals, func(g *Goal) bool {
 		a := g.Req.Reads()
 		if a&Colour(r) != 0 && a&(Gear(r)|Level(r)) != 0 {

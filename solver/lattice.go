@@ -33,7 +33,8 @@ type lattice struct {
 	need                   *sat.Order // log2(N^2/S) in steps of needs
 	needs                  []float64
 	roles                  [inventory.NumRoles]*roleVars
-	allowed                []inventory.Role // roles that may be lit, in order
+	space                  constraints.Space
+	allowed                []inventory.Role // roles that may be lit, in order: those of the space
 	left                   sat.Lit          // the key stands to camera left
 
 	lights, minutes *sat.Order
@@ -62,14 +63,13 @@ type lattice struct {
 	sources   map[sourceKey]constraints.Source
 	sturdy    map[frameKey]int
 
-	wideKnown, wideIs bool
-	consider          mask                             // goals that candidates are to meet when their selectors hold
-	posed             [inventory.NumRoles]mask         // goals that look at where a light stands
-	leveled           [inventory.NumRoles]mask         // goals that look at its level
-	known             [inventory.NumRoles][][3]float64 // places of lights in found set-ups
-	boxes, lemmas     int
-	spots             map[spot]*constraints.Response
-	fromSpots         int // places that were worked out since they were last cleared
+	consider      mask                             // goals that candidates are to meet when their selectors hold
+	posed         [inventory.NumRoles]mask         // goals that look at where a light stands
+	leveled       [inventory.NumRoles]mask         // goals that look at its level
+	known         [inventory.NumRoles][][3]float64 // places of lights in found set-ups
+	boxes, lemmas int
+	spots         map[spot]*constraints.Response
+	fromSpots     int // places that were worked out since they were last cleared
 
 	parts   []constraints.Part  // scratch of refutes
 	scratch constraints.Reading // scratch of what is read most
@@ -129,13 +129,18 @@ func (l *lattice) rule(m *lemma, clause ...sat.Lit) {
 
 // newLattice encodes the studio and the goals' rules. With keep, refutations can be told.
 func newLattice(b *constraints.Bench, goals []*constraints.Goal, keep bool) *lattice {
+	return newLatticeIn(b.SpaceOf(goals), b, goals, keep)
+}
+
+// newLatticeIn is newLattice where goals beside these say which set-ups are looked at.
+func newLatticeIn(space constraints.Space, b *constraints.Bench, goals []*constraints.Goal, keep bool) *lattice {
 	if b.Bounces == nil {
 		b.Bounces = constraints.Bounces{}
 	}
 	if b.Flat == nil {
 		b.Flat = constraints.Flat{}
 	}
-	l := &lattice{bench: b, shelf: b.Studio.Shelf(), goals: goals, p: sat.New(4000), keep: keep, attrs: map[attr]sat.Lit{}, groups: map[string]*lemma{},
+	l := &lattice{bench: b, shelf: b.Studio.Shelf(), goals: goals, space: space, allowed: space.Roles, p: sat.New(4000), keep: keep, attrs: map[attr]sat.Lit{}, groups: map[string]*lemma{},
 		regions: map[site]*region{}, cuts: map[site][]*cell{}, layouts: map[layoutKey]*constraints.Layout{}, bounces: b.Bounces,
 		places: map[poseKey][]*pose{}, spots: map[spot]*constraints.Response{}, viewsOf: map[uint64][]constraints.View{}, windows: map[windowKey]unit.Interval{}, frameSets: map[mask]uint64{}, sources: map[sourceKey]constraints.Source{}, sturdy: map[frameKey]int{}}
 	for i := range goals {
@@ -144,7 +149,6 @@ func newLattice(b *constraints.Bench, goals []*constraints.Goal, keep bool) *lat
 	}
 	l.settings()
 	l.chooseCamera()
-	l.allowed = constraints.Lit(goals)
 	for _, r := range l.allowed {
 		l.roles[r] = l.chooseLight(r)
 	}
@@ -353,7 +357,7 @@ func (l *lattice) chooseLight(r inventory.Role) *roleVars {
 	for i := 1; i < len(v.gels); i++ {
 		needs(v.gels[i], len(v.heads), func(h int) bool { return inventory.HeadTakesGel(sh.Heads[h], nil, at(sh.Gels, i)) }, v.heads)
 	}
-	if !l.gelled(r) { // no goal asks for its colour, so it needs no gel
+	if !l.space.Gelled[r] { // no goal asks for its colour, so it needs no gel
 		l.hard(v.on.Not(), v.gels[0])
 	}
 	return v
@@ -366,8 +370,6 @@ func at[T any](items []*T, i int) *T {
 	}
 	return items[i-1]
 }
-
-func (l *lattice) gelled(r inventory.Role) bool { return l.bench.Gelled(r, l.goals) }
 
 // countItems: no more of an item than there are, and no more flashes than the triggers fire.
 func (l *lattice) countItems() {

@@ -57,12 +57,12 @@ func TestProofsAreChecked(t *testing.T) {
 			if err != nil {
 				t.Errorf("brief %d: %v\n%s---\n%s", *firstBrief+n, err, s.Place().File.Text, text)
 			}
-			for kind, n := range res.Taken {
-				taken[kind] += n
-			}
-			for _, k := range p.Kinds {
-				what, _, _ := strings.Cut(k.Text, " ")
+			for _, a := range res.Rules {
+				what, _, _ := strings.Cut(p.KindOf(a.Line), " ")
 				kinds[what]++
+				if a.Taken {
+					taken[what]++
+				}
 			}
 			proofs++
 			for _, rule := range p.Rules {

@@ -165,7 +165,7 @@ func (l *lattice) mutate(d dice, c *candidate) *candidate {
 			}
 			g := &rig{role: r, iHead: d.IntN(len(sh.Heads)), iMod: d.IntN(len(sh.Modifiers) + 1), iGrid: d.IntN(len(sh.Grids) + 1),
 				iStand: d.IntN(len(sh.Stands)), iBoom: d.IntN(len(sh.Booms) + 1)}
-			if l.gelled(r) {
+			if l.space.Gelled[r] {
 				g.iGel = d.IntN(len(sh.Gels) + 1)
 			}
 			h := sh.Heads[g.iHead]

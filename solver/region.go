@@ -12,10 +12,7 @@ import (
 // ranges is where a role's light may stand; angles in radians. Its Target is set by the
 // layout.
 func (l *lattice) ranges(r inventory.Role) light.PoseBox {
-	if !l.wideKnown {
-		l.wideKnown, l.wideIs = true, l.bench.WideKey(l.goals)
-	}
-	return constraints.Ranges(r, l.wideIs)
+	return constraints.Ranges(r, l.space.Wide)
 }
 
 // site is what a region depends on apart from the goals about poses: one role's face and

@@ -475,7 +475,7 @@ func (l *lattice) whites(r inventory.Role) (out []white) {
 	key := l.roles[inventory.Key]
 	for _, h := range l.heats(inventory.Key) {
 		for k := range key.gels {
-			if k > 0 && !l.gelled(inventory.Key) {
+			if k > 0 && !l.space.Gelled[inventory.Key] {
 				break
 			}
 			out = append(out, white{h.lit, key.gels[k], tintOf(h.spectrum, at(l.shelf.Gels, k))})

@@ -1,6 +1,7 @@
 package verify
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"math"
@@ -15,12 +16,19 @@ import (
 
 // A Result is what a check found.
 type Result struct {
-	Derived int            // rules that were derived again
-	Taken   map[string]int // rules that were taken as they are written, by kind
-	Facts   int            // clauses of what fits what that were derived again
-	Loose   int            // and that were taken as they are written
-	Boxes   int            // boxes of poses that were judged
-	Met     int            // contradictions on the way to the last
+	Rules []*Account
+	Facts int // clauses of what fits what that were derived again
+	Loose int // and that were taken as they are written
+}
+
+// Derived is how many rules were derived again.
+func (r Result) Derived() (n int) {
+	for _, a := range r.Rules {
+		if !a.Taken {
+			n++
+		}
+	}
+	return n
 }
 
 // Of reports an error unless a proof quotes the files that a studio and a brief were read from.
@@ -43,7 +51,7 @@ func quotes(text string, at source.Place) bool {
 
 // Check derives the rules of a proof again and refutes its clauses.
 func (p *Proof) Check() (Result, error) {
-	res := Result{Taken: map[string]int{}}
+	var res Result
 	w, err := newWorld(p)
 	if err != nil {
 		return res, err
@@ -65,33 +73,38 @@ func (p *Proof) Check() (Result, error) {
 			return res, fmt.Errorf("the proof puts something in force, %v, that it does not name", c.Lits)
 		}
 	}
-	taken := map[string]bool{} // rules of which a part was
+	accounts := map[int]*Account{} // by literal
+	for _, l := range p.Rules {
+		accounts[l.Lit] = newAccount(l, len(p.Goals))
+		res.Rules = append(res.Rules, accounts[l.Lit])
+	}
+	facts := newAccount(Line{}, len(p.Goals))
 	for _, c := range rules {
 		if d.defines(c.Lits) > 0 {
 			continue // it says what a variable means
 		}
-		rule, kind := p.ruleOf(c)
-		err := p.derive(c, kind, d, v)
-		switch _, many := errors.AsType[tooMany](err); {
-		case many && rule == "":
-			res.Loose++
-		case many && !taken[kind]:
-			taken[kind] = true
-			what, _, _ := strings.Cut(kind, " ")
-			res.Taken[what]++
-		case many:
-		case err != nil && rule == "":
+		rule := p.ruleOf(c)
+		v.account = cmp.Or(accounts[rule.Lit], facts)
+		v.account.Clauses++
+		err := p.derive(c, p.KindOf(rule), d, v)
+		if _, many := errors.AsType[tooMany](err); many {
+			v.account.Taken, err = true, nil
+			if v.account == facts {
+				res.Loose++
+			}
+		}
+		switch {
+		case err != nil && v.account == facts:
 			return res, fmt.Errorf("the clause %v does not follow from the studio: %w", c.Lits, err)
 		case err != nil:
-			return res, fmt.Errorf("the rule %q does not follow from studio and brief: %w", rule, err)
-		case rule == "":
-			res.Facts++
+			return res, fmt.Errorf("the rule %q does not follow from studio and brief: %w", rule.Text, err)
 		}
 	}
-	res.Derived = len(p.Rules) - len(taken)
-	res.Boxes = v.seen
-	var refuted bool
-	if refuted, res.Met = refute(p.Vars, p.literals()); !refuted {
+	for _, a := range res.Rules {
+		a.close()
+	}
+	res.Facts = facts.Clauses - res.Loose
+	if !p.Contradicts() {
 		return res, fmt.Errorf("the rules do not contradict each other, so they prove nothing")
 	}
 	return res, nil
@@ -110,19 +123,24 @@ func (p *Proof) literals() (out [][]int) {
 	return out
 }
 
-// ruleOf is the rule that a clause belongs to and its kind; empty for a fact of the kit.
-func (p *Proof) ruleOf(c Clause) (text, kind string) {
+// ruleOf is the rule that a clause belongs to; the zero Line for a fact of the kit.
+func (p *Proof) ruleOf(c Clause) Line {
 	for _, l := range p.Rules {
 		if slices.Contains(c.Lits, -l.Lit) {
-			text = l.Text
-			for _, k := range p.Kinds {
-				if k.Lit == l.Lit {
-					kind = k.Text
-				}
-			}
+			return l
 		}
 	}
-	return text, kind
+	return Line{}
+}
+
+// KindOf names the kind of a rule.
+func (p *Proof) KindOf(rule Line) string {
+	for _, k := range p.Kinds {
+		if k.Lit == rule.Lit {
+			return k.Text
+		}
+	}
+	return ""
 }
 
 // derive shows that no set-up that meets the goals of a clause makes all its literals false.
@@ -147,12 +165,8 @@ func (p *Proof) derive(c Clause, kind string, d *dictionary, v *places) error {
 		boxes = w.withKey(boxes)
 	}
 	holds := func(s *setup) bool {
-		for i := range w.goals {
-			if goals.has(i) && w.breaks(s, i) {
-				return false
-			}
-		}
-		return true
+		v.account.Cases++
+		return !w.breaks(s, goals, v.account)
 	}
 	for _, b := range boxes {
 		if err := w.empty(b, goals, holds); err != nil {
@@ -166,14 +180,14 @@ func (p *Proof) derive(c Clause, kind string, d *dictionary, v *places) error {
 func (w *world) tooLong(boxes []box, goals goalSet) error {
 	for _, b := range boxes {
 		minutes := w.bench.CameraMinutes()
-		for _, r := range w.roles {
+		for _, r := range w.Roles {
 			if r == inventory.Key || w.usedIn(b, r) == 1 {
 				minutes += w.leastMinutes(b, r)
 			}
 		}
 		rd := constraints.Unknown()
 		rd.Minutes = unit.Interval{Lo: float64(minutes), Hi: math.Inf(1)}
-		if !w.fails(&rd, goals) {
+		if !w.failing(&rd, goals, nil) {
 			return fmt.Errorf("a set-up of %d minutes gets round it", minutes)
 		}
 	}
@@ -230,10 +244,15 @@ func (w *world) companies(b box, goals goalSet) [][]slot {
 		}
 	}
 	for i, g := range w.goals {
-		for s, reads := range map[slot]constraints.Aspect{aperture: constraints.OnAperture, shutter: constraints.OnShutter, iso: constraints.OnISO} {
-			if goals.has(i) && g.Req.Reads()&reads != 0 {
-				read = append(read, s)
-			}
+		reads := g.Req.Reads()
+		if goals.has(i) && reads&constraints.OnAperture != 0 {
+			read = append(read, aperture)
+		}
+		if goals.has(i) && reads&constraints.OnShutter != 0 {
+			read = append(read, shutter)
+		}
+		if goals.has(i) && reads&constraints.OnISO != 0 {
+			read = append(read, iso)
 		}
 	}
 	return [][]slot{nil, gear, {camera, lens, frame}, {camera, shutter}, {camera, iso}, {lens, aperture}, read}

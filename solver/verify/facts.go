@@ -69,7 +69,7 @@ func (w *world) allows(s *setup, fresh slot) bool {
 // cameraFits judges body, lens, settings, framing and backdrop, and the flashes.
 func (w *world) cameraFits(s *setup) bool {
 	flashes := 0
-	for _, r := range w.roles {
+	for _, r := range w.Roles {
 		if s[of(r, flash)] == 1 {
 			flashes++
 		}
@@ -140,7 +140,7 @@ func (w *world) lightFits(s *setup, r inventory.Role) bool {
 			return false
 		}
 	}
-	return get(gel) <= 0 || w.gelled[r] && (h == nil || inventory.HeadTakesGel(h, nil, optional(sh.Gels, get(gel))))
+	return get(gel) <= 0 || w.Gelled[r] && (h == nil || inventory.HeadTakesGel(h, nil, optional(sh.Gels, get(gel))))
 }
 
 // used tells whether a light is used: 1, 0 or unknown; false where what is known of it does
@@ -168,7 +168,7 @@ func (w *world) used(s *setup, r inventory.Role) (used int, agree bool) {
 // enough reports whether no more of an item is used than there is.
 func (w *world) enough(s *setup, part slot) bool {
 	used := map[int]int{}
-	for _, r := range w.roles {
+	for _, r := range w.Roles {
 		v := s[of(r, part)]
 		if v == unknown || v == w.absent(of(r, part)) {
 			continue
@@ -185,7 +185,7 @@ func (w *world) count(part slot, v int) int {
 	sh := w.shelf
 	many := func(i inventory.Thing, ok bool) int {
 		if !ok {
-			return len(w.roles)
+			return len(w.Roles)
 		}
 		return inventory.ItemOf(i).Count
 	}
@@ -204,27 +204,38 @@ func (w *world) count(part slot, v int) int {
 	return many(optional(sh.Booms, v), v > 0)
 }
 
-// breaks reports whether a set-up, as far as it is known, breaks a goal whatever the rest.
-func (w *world) breaks(s *setup, goal int) bool {
-	g := w.goals[goal]
-	need, _ := g.Req.Roles()
-	for _, r := range need {
-		if used, _ := w.used(s, r); used == 0 {
+// breaks reports whether a set-up, as far as it is known, breaks some goal of a set whatever
+// the rest.
+func (w *world) breaks(s *setup, goals goalSet, a *Account) bool {
+	for i, g := range w.goals {
+		if !goals.has(i) {
+			continue
+		}
+		need, _ := g.Req.Roles()
+		if slices.ContainsFunc(need, func(r inventory.Role) bool { used, _ := w.used(s, r); return used == 0 }) ||
+			slices.ContainsFunc(w.rules[i], func(rule constraints.Rule) bool { return w.breaksRule(s, rule) }) {
 			return true
 		}
 	}
-	if slices.ContainsFunc(w.rules[goal], func(rule constraints.Rule) bool { return w.breaksRule(s, rule) }) {
-		return true
+	if goals == 0 {
+		return false
 	}
 	rd := w.reading(s)
-	return g.Fails(&rd)
+	return w.failing(&rd, goals, a)
 }
 
-// fails reports whether some goal of a set fails on all of a reading.
-func (w *world) fails(rd *constraints.Reading, goals goalSet) bool {
+// failing reports whether some goal of a set fails on all of a reading, and enters into an
+// account how near it comes.
+func (w *world) failing(rd *constraints.Reading, goals goalSet, a *Account) bool {
 	for i, g := range w.goals {
-		if goals.has(i) && g.Fails(rd) {
-			return true
+		if !goals.has(i) {
+			continue
+		}
+		for _, p := range g.Req.Judge(rd, nil) {
+			if p.Fails() {
+				a.near(g, rd, p)
+				return true
+			}
 		}
 	}
 	return false
@@ -293,7 +304,7 @@ func (w *world) reading(s *setup) constraints.Reading {
 	}
 	rd := constraints.MeasureCamera(&sc)
 	least, most := 0, 0
-	for _, r := range w.roles {
+	for _, r := range w.Roles {
 		out := &rd.Lights[r]
 		switch used, _ := w.used(s, r); used {
 		case 0:
@@ -320,7 +331,7 @@ func (w *world) readFace(s *setup, r inventory.Role, out *constraints.LightReadi
 	if at <= 0 || at == w.absent(of(r, modifier)) {
 		return
 	}
-	place := constraints.Ranges(r, w.wide)
+	place := constraints.Ranges(r, w.Wide)
 	out.Size, out.Distance = constraints.SizeOf(w.shelf.Modifiers[at-1].Emitter(nil), place.D), place.D
 }
 

@@ -103,6 +103,7 @@ func (v *places) lemma(kind string, by string, boxes []box, goals goalSet) error
 			levels[sc] = was.Hull(level)
 		}
 	}
+	v.account.Cases += len(order)
 	for _, sc := range order {
 		var fails bool
 		switch what {
@@ -132,7 +133,7 @@ func (v *places) lemma(kind string, by string, boxes []box, goals goalSet) error
 // tell says where a lemma could not be derived again.
 func (v *places) tell(sc scene) string {
 	text := fmt.Sprintf("with the backdrop at %.2f m", v.w.depths[sc.depth])
-	for _, r := range v.w.roles {
+	for _, r := range v.w.Roles {
 		if sc.lit[r] {
 			what := "bare"
 			if m := optional(v.w.shelf.Modifiers, sc.gear[r].modifier); m != nil {
@@ -159,7 +160,7 @@ func (v *places) scenes(b box) []scene {
 		}
 		all = out
 	}
-	for _, r := range w.roles {
+	for _, r := range w.Roles {
 		switch w.usedIn(b, r) {
 		case 0:
 			for i := range all {
@@ -305,8 +306,12 @@ func (v *places) stands(sc scene, how sight, r inventory.Role, goals goalSet) (s
 		return site{}, nil, fmt.Errorf("nothing can be said without the camera's place while it is not at the height of the eyes")
 	}
 	s := v.site(sc, how, r, goals)
-	boxes, err := v.openBoxes(s, goals, sc.side)
-	return s, boxes, err
+	seen, err := v.openBoxes(s, goals, sc.side)
+	if err != nil {
+		return s, nil, err
+	}
+	v.account.add(seen)
+	return s, seen.left, nil
 }
 
 // nowhere: the light can stand nowhere.
@@ -356,7 +361,7 @@ func (v *places) load(boxes []box) error {
 // carried reports whether the stands that are known carry what is known to hang from them.
 func (w *world) carried(s *setup) bool {
 	sh := w.shelf
-	for _, r := range w.roles {
+	for _, r := range w.Roles {
 		get := func(part slot) int { return s[of(r, part)] }
 		if get(head) == unknown || get(modifier) == unknown || get(grid) == unknown || get(stand) == unknown || get(boom) == unknown || get(head) == w.absent(of(r, head)) {
 			continue
@@ -381,7 +386,7 @@ func (v *places) bare(sc scene) constraints.Scene {
 		out.Lights[r].Off()
 	}
 	fresh := constraints.NewScene(w.bench)
-	for _, r := range w.roles {
+	for _, r := range w.Roles {
 		if !sc.dark[r] {
 			out.Lights[r] = fresh.Lights[r]
 		}
@@ -396,7 +401,7 @@ func (v *places) bare(sc scene) constraints.Scene {
 // nowhere.
 func (v *places) whole(sc scene, how sight, goals goalSet) (out constraints.Scene, ok bool, err error) {
 	out = v.bare(sc)
-	for _, r := range v.w.roles {
+	for _, r := range v.w.Roles {
 		if !sc.lit[r] {
 			continue
 		}
@@ -413,10 +418,10 @@ func (v *places) whole(sc scene, how sight, goals goalSet) (out constraints.Scen
 	return out, true, nil
 }
 
-// broken reports whether some goal of a set fails all over a scene.
+// broken reports whether some goal of a set fails all over a scene, and keeps why.
 func (v *places) broken(sc *constraints.Scene, goals goalSet) bool {
 	rd := constraints.Measure(sc)
-	return v.w.fails(&rd, goals)
+	return v.w.failing(&rd, goals, v.account)
 }
 
 // outOfReach: with a level that its head can give, and wherever the lights can stand, some
@@ -429,7 +434,7 @@ func (v *places) outOfReach(sc scene, how sight, r inventory.Role, goals goalSet
 	level := emits.Add(v.target(s, boxes).Log2())
 	level = unit.Interval{Lo: level.Lo - 1e-9, Hi: level.Hi + 1e-9} // sums of a few logarithms
 	out, alone := v.bare(sc), true
-	for _, q := range v.w.roles {
+	for _, q := range v.w.Roles {
 		alone = alone && (q == r || !sc.lit[q] && !sc.dark[q])
 	}
 	if alone {
@@ -452,7 +457,7 @@ func (v *places) together(sc scene, how sight, goals goalSet) (bool, error) {
 		return err == nil, err
 	}
 	known := v.bare(sc)
-	for _, r := range v.w.roles {
+	for _, r := range v.w.Roles {
 		if sc.lit[r] {
 			out.Lights[r].Level = v.window(&known, r, goals)
 		}
@@ -472,7 +477,8 @@ func (v *places) window(sc *constraints.Scene, r inventory.Role, goals goalSet) 
 	defer func() { sc.Lights[r].Level = keep }()
 	fails := func(level unit.Interval) bool {
 		sc.Lights[r].Level = level
-		return v.broken(sc, goals)
+		rd := constraints.Measure(sc)
+		return v.w.failing(&rd, goals, nil)
 	}
 	out := unit.Whole
 	below := func(k int) unit.Interval { return unit.Interval{Lo: math.Inf(-1), Hi: lowest + float64(k)*step} }
@@ -502,7 +508,6 @@ func (v *places) dull(sc scene, how sight, goals goalSet) (bool, error) {
 	x := &out.Lights[r]
 	x.Posed = true
 	for _, b := range boxes {
-		v.seen++
 		x.Reach, x.Pose = lay.RespondRings(r, e, b), b
 		if !v.broken(&out, goals) {
 			return false, nil

@@ -202,7 +202,7 @@ func (w *world) name(text string) (yes, no []box, err error) {
 		return w.asking(func(x float64) bool { return x >= needs[at] }), w.asking(func(x float64) bool { return x < needs[at] }), nil
 	}
 	r, ok := inventory.RoleByName(first)
-	if !ok || !slices.Contains(w.roles, r) {
+	if !ok || !slices.Contains(w.Roles, r) {
 		return nil, nil, fmt.Errorf("%q names nothing", text)
 	}
 	what, id, _ := strings.Cut(rest, " ")
@@ -353,7 +353,7 @@ func (w *world) pickBox(p constraints.Pick) (s slot, value int, lamp, ok bool) {
 	default:
 		role, part, _ := strings.Cut(string(p.Slot), ".")
 		r, known := inventory.RoleByName(role)
-		if !known || !slices.Contains(w.roles, r) {
+		if !known || !slices.Contains(w.Roles, r) {
 			return 0, 0, false, false
 		}
 		switch part {

@@ -50,7 +50,7 @@ func (w *world) readGrids(p *Proof) (grids [inventory.NumRoles][3][]float64, err
 		if !ok || len(words) < 3 {
 			return grids, fmt.Errorf("%q is no grid", line)
 		}
-		whole := constraints.Ranges(r, w.wide)
+		whole := constraints.Ranges(r, w.Wide)
 		axis := slices.Index([]string{"distance", "azimuth", "elevation"}, words[1])
 		if axis < 0 || grids[r][axis] != nil {
 			return grids, fmt.Errorf("%q is no grid", line)
@@ -59,7 +59,7 @@ func (w *world) readGrids(p *Proof) (grids [inventory.NumRoles][3][]float64, err
 			return grids, fmt.Errorf("the grid %s %s: %w", words[0], words[1], err)
 		}
 	}
-	for _, r := range w.roles {
+	for _, r := range w.Roles {
 		for _, axis := range grids[r] {
 			if axis == nil {
 				return grids, fmt.Errorf("there is no grid for the %s", r)
@@ -169,9 +169,16 @@ type places struct {
 
 	layouts map[site]*constraints.Layout
 	fails   map[cellKey]bool
-	open    map[openKey][]light.PoseBox
+	open    map[openKey]*looked
 	hulls   map[openKey]*constraints.Response
-	seen    int // boxes of poses that were judged
+	account *Account // of the rule that is being derived
+}
+
+// looked is what became of the boxes of a site's range.
+type looked struct {
+	left  []light.PoseBox // where the light can stand
+	fails []int           // boxes where a goal fails, by goal
+	room  int             // boxes where the light does not fit the room
 }
 
 type cellKey struct {
@@ -188,7 +195,7 @@ type openKey struct {
 
 func newPlaces(w *world, p *Proof) (*places, error) {
 	v := &places{w: w, cells: map[int]map[int]string{0: nil}, layouts: map[site]*constraints.Layout{}, fails: map[cellKey]bool{},
-		open: map[openKey][]light.PoseBox{}, hulls: map[openKey]*constraints.Response{}}
+		open: map[openKey]*looked{}, hulls: map[openKey]*constraints.Response{}}
 	var err error
 	if v.grids, err = w.readGrids(p); err != nil {
 		return nil, err
@@ -206,7 +213,7 @@ func newPlaces(w *world, p *Proof) (*places, error) {
 		if reads == constraints.OnFrame {
 			v.framing |= 1 << i
 		}
-		for _, r := range w.roles {
+		for _, r := range w.Roles {
 			if reads&constraints.Pose(r) != 0 {
 				v.posed[r] |= 1 << i
 			}
@@ -279,7 +286,6 @@ func (v *places) failsOver(s site, box light.PoseBox, goal int) bool {
 	if got, ok := v.fails[key]; ok {
 		return got
 	}
-	v.seen++
 	rd := constraints.Unknown()
 	v.layout(s).ReadPose(v.emitter(s.gear), box, s.gear.boom > 0, &rd.Lights[s.role])
 	got := v.w.goals[goal].Fails(&rd)
@@ -289,7 +295,7 @@ func (v *places) failsOver(s site, box light.PoseBox, goal int) bool {
 
 // openBoxes lists the boxes of a site where the light fits the room and no goal of a set
 // fails: the only ones where it can stand. The key stands on one side.
-func (v *places) openBoxes(s site, goals goalSet, keySide int) ([]light.PoseBox, error) {
+func (v *places) openBoxes(s site, goals goalSet, keySide int) (*looked, error) {
 	if s.role != inventory.Key {
 		keySide = unknown
 	}
@@ -304,7 +310,7 @@ func (v *places) openBoxes(s site, goals goalSet, keySide int) ([]light.PoseBox,
 	c := cover{v.grids[s.role], halves}
 	lay := v.layout(s)
 	target, bulk := v.w.bench.Target(s.role, lay.Glow), v.bulk(s.gear)
-	var out []light.PoseBox
+	out := &looked{fails: make([]int, len(v.w.goals))}
 	n := c.boxes(func(b light.PoseBox) {
 		b.Target = target
 		if keySide == 0 && b.Az.Lo >= 0 || keySide == 1 && b.Az.Hi <= 0 {
@@ -312,12 +318,15 @@ func (v *places) openBoxes(s site, goals goalSet, keySide int) ([]light.PoseBox,
 		}
 		for i := range v.w.goals {
 			if goals.has(i) && v.posed[s.role].has(i) && v.failsOver(s, b, i) {
+				out.fails[i]++
 				return
 			}
 		}
-		if lay.InRoom(b, bulk, v.w.depths[s.depth]).Hi >= 0 {
-			out = append(out, b)
+		if lay.InRoom(b, bulk, v.w.depths[s.depth]).Hi < 0 {
+			out.room++
+			return
 		}
+		out.left = append(out.left, b)
 	})
 	for i := range halves {
 		if i >= n {
@@ -337,7 +346,6 @@ func (v *places) hull(s site, goals goalSet, keySide int, boxes []light.PoseBox)
 	var h *constraints.Response
 	lay, e := v.layout(s), v.emitter(s.gear)
 	for _, b := range boxes {
-		v.seen++
 		h = h.Hull(lay.RespondCoarse(s.role, e, b))
 	}
 	v.hulls[key] = h

@@ -55,11 +55,11 @@ func (s slot) split() (inventory.Role, slot) {
 
 // world is what a proof speaks of: one studio, and those goals of a brief that collide.
 type world struct {
-	bench  *constraints.Bench
-	shelf  *inventory.Shelf
-	goals  []*constraints.Goal
-	rules  [][]constraints.Rule // of each goal
-	roles  []inventory.Role     // that may be lit
+	bench *constraints.Bench
+	shelf *inventory.Shelf
+	goals []*constraints.Goal
+	rules [][]constraints.Rule // of each goal
+	constraints.Space
 	stops  []constraints.Stop
 	times  []float64
 	isos   []float64
@@ -68,11 +68,9 @@ type world struct {
 	timeMarks []unit.Shutter
 	isoMarks  []unit.ISO
 
-	sizes  [slots]int // values of each slot
-	tints  map[[3]int]colour.XYZ
-	gelled [inventory.NumRoles]bool
-	wide   bool
-	fires  int // flash heads that the triggers serve; -1 where nothing is said of them
+	sizes [slots]int // values of each slot
+	tints map[[3]int]colour.XYZ
+	fires int // flash heads that the triggers serve; -1 where nothing is said of them
 }
 
 // newWorld reads studio and brief from a proof and finds the goals that it names.
@@ -98,10 +96,10 @@ func newWorld(p *Proof) (*world, error) {
 		w.goals = append(w.goals, left[i])
 		left = slices.Delete(left, i, i+1)
 	}
-	b.Goals = w.goals
-	w.bench = &constraints.Bench{Studio: s, Brief: b, Bounces: constraints.Bounces{}, Flat: constraints.Flat{}}
-	w.roles = constraints.Lit(w.goals)
-	w.wide = w.bench.WideKey(w.goals)
+	w.Space = (&constraints.Bench{Studio: s, Brief: b}).SpaceOf(b.Goals)
+	few := *b
+	few.Goals = w.goals
+	w.bench = &constraints.Bench{Studio: s, Brief: &few, Bounces: constraints.Bounces{}, Flat: constraints.Flat{}}
 	w.stops, w.depths = constraints.Stops(w.shelf.Lenses), w.bench.BackdropDistances()
 	w.timeMarks, w.isoMarks = constraints.Times(w.shelf.Cameras), constraints.ISOs(w.shelf.Cameras)
 	for _, t := range w.timeMarks {
@@ -128,8 +126,7 @@ func (w *world) measure() {
 		shutter: len(w.times), iso: len(w.isos), frame: len(constraints.Frames), distance: len(w.depths), side: 2} {
 		w.sizes[s] = n
 	}
-	for _, r := range w.roles {
-		w.gelled[r] = w.bench.Gelled(r, w.goals)
+	for _, r := range w.Roles {
 		for part, n := range map[slot]int{on: 2, flash: 2, head: len(sh.Heads) + 1, modifier: len(sh.Modifiers) + 2, grid: len(sh.Grids) + 2,
 			gel: len(sh.Gels) + 2, stand: len(sh.Stands) + 1, boom: len(sh.Booms) + 2} {
 			w.sizes[of(r, part)] = n

@@ -2,8 +2,7 @@ package report
 
 import (
 	"io"
-	"maps"
-	"slices"
+	"strings"
 
 	"falloff/constraints"
 	"falloff/solver/verify"
@@ -19,23 +18,62 @@ func Verified(w io.Writer, b *constraints.Brief, p *verify.Proof, res verify.Res
 		page.para(2, 2, g.Text)
 	}
 	page.blank()
-	page.para(0, 2, "It rests on "+plural(len(p.Rules), "rule")+" and on what fits what:")
-	for _, r := range p.Rules {
-		page.para(2, 2, page.units(r.Text))
+	page.para(0, 2, "It rests on "+plural(len(p.Rules), "rule")+" and on what fits what. Each was derived again:")
+	for _, a := range res.Rules {
+		page.para(2, 2, page.units(a.Text))
+		page.para(4, 2, page.units(accountText(p, a)))
 	}
 	page.blank()
-	facts := itoa(res.Facts) + " of " + plural(res.Facts+res.Loose, "clause") + " of what fits what"
-	page.para(0, 2, "Derived again from studio and brief: "+itoa(res.Derived)+" of "+plural(len(p.Rules), "rule")+takenText(res)+", and "+facts+". "+
-		"For that "+itoa(res.Boxes)+" boxes of places were judged anew.")
-	page.para(0, 2, "All "+plural(len(p.Clauses), "clause")+" together contradict each other. The sentences are there to be read; what was checked is the clauses behind them.")
+	page.para(0, 2, "Derived again from studio and brief: "+itoa(res.Derived())+" of "+plural(len(p.Rules), "rule")+takenText(p, res)+
+		", and "+itoa(res.Facts)+" of "+plural(res.Facts+res.Loose, "clause")+" of what fits what. All "+
+		plural(len(p.Clauses), "clause")+" together contradict each other.")
 	return page.flush(w)
 }
 
-// takenText names the rules that were taken as the file has them.
-func takenText(res verify.Result) string {
-	text := ""
-	for _, kind := range slices.Sorted(maps.Keys(res.Taken)) {
-		text += ", " + itoa(res.Taken[kind]) + " of the kind " + quoted(kind) + " taken as written"
+// accountText says what was looked at to derive a rule again.
+func accountText(p *verify.Proof, a *verify.Account) string {
+	text := "Again: " + plural(a.Cases, "choice") + " of gear and settings."
+	switch {
+	case a.Taken:
+		return "Taken as it is written: it comes to too many cases."
+	case a.Cases == 0:
+		text = "Again: " + plural(a.Clauses, "clause") + " of kit and room."
+	case a.Boxes > 0:
+		text += " The whole range of the lights was looked at in " + itoa(a.Boxes) + " steps: " + list(boxesText(p, a)) + "."
 	}
-	return text
+	return strings.TrimSpace(text + " " + a.Because)
+}
+
+// boxesText says what became of the steps in which the range of lights was looked at.
+func boxesText(p *verify.Proof, a *verify.Account) (out []string) {
+	put := func(n int, what string) {
+		if n > 0 {
+			out = append(out, itoa(n)+nb+what)
+		}
+	}
+	put(a.Outside, "do not fit the room")
+	left := a.Boxes - a.Outside
+	for i, n := range a.Fails {
+		put(n, "fail "+quoted(p.Goals[i].Text))
+		left -= n
+	}
+	if left == 0 {
+		return append(out, "none is left")
+	}
+	put(left, "are left")
+	return out
+}
+
+// takenText names the rules that were taken as the file has them.
+func takenText(p *verify.Proof, res verify.Result) string {
+	var kinds []string
+	for _, a := range res.Rules {
+		if a.Taken {
+			kinds = append(kinds, p.KindOf(a.Line))
+		}
+	}
+	if len(kinds) == 0 {
+		return ""
+	}
+	return " (taken as written: " + strings.Join(kinds, ", ") + ")"
 }
