@@ -416,15 +416,15 @@ func (a *argument) colours(i int, r inventory.Role) {
 
 // best tells the most favourable case of the lemma that is being told.
 func (a *argument) best(goals mask) {
-	x := a.lemma.best
+	x := a.lemma.best()
 	if x == nil {
 		a.goalTexts(goals)
 		return
 	}
 	l := a.l
 	many := ""
-	if a.lemma.cases > 1 {
-		many = fmt.Sprintf(" (Of %d such cases this one comes nearest.)", a.lemma.cases)
+	if len(a.lemma.cases) > 1 {
+		many = fmt.Sprintf(" (Of %d such cases this one comes nearest.)", len(a.lemma.cases))
 	}
 	if x.rig != nil {
 		g := x.rig

@@ -90,8 +90,7 @@ type lemma struct {
 	name  string
 	goals mask // the goals it carries
 	guard sat.Lit
-	best  *leaf // the case that came closest to holding
-	cases int
+	cases []refuted // rules that were learned
 	tell  func(*argument)
 }
 

@@ -2,6 +2,7 @@ package solver
 
 import (
 	"fmt"
+	"iter"
 	"strings"
 
 	"falloff/model/light"
@@ -17,10 +18,32 @@ type ledger struct {
 
 func newLedger() *ledger { return &ledger{notes: map[int]string{}, cells: map[string]int{}} }
 
-// reach is how far a lemma was widened: backdrop distances and backdrops.
+// reach is how far a lemma was widened: sides of the key, backdrop distances and backdrops.
 type reach struct {
+	sides       []float64
 	first, last int
 	papers      []int
+}
+
+// reached lists the candidates like one that the last lemma covers, where its refutation is to
+// be told; none otherwise. What is told must be true of all of them.
+func (l *lattice) reached(c *candidate) iter.Seq[*candidate] {
+	return func(yield func(*candidate) bool) {
+		if !l.keep {
+			return
+		}
+		for _, side := range l.reach.sides {
+			for depth := l.reach.first; depth <= l.reach.last; depth++ {
+				for _, paper := range l.reach.papers {
+					d := *c
+					d.side, d.depth, d.iPaper, d.paper = side, depth, paper, l.shelf.Backdrops[paper]
+					if !yield(&d) {
+						return
+					}
+				}
+			}
+		}
+	}
 }
 
 // derive notes what the lemma rests on that is about to be learned: whether it looks at

@@ -186,7 +186,7 @@ func (l *lattice) mutate(d dice, c *candidate) *candidate {
 func learned(l *lattice) string {
 	names := ""
 	for _, m := range l.log {
-		if m.cases > 0 {
+		if len(m.cases) > 0 {
 			names += " " + m.name + ";"
 		}
 	}

@@ -145,6 +145,11 @@ func (l *lattice) dullGlow(c *candidate, how sight) bool {
 	found := x
 	clause := l.setting(c, 1<<inventory.Background, how, l.sameDepth(c, func(d *candidate) bool { return test(d, goals) }))
 	l.derive(c, goals, 1<<inventory.Background, how)
+	for d := range l.reached(c) {
+		if x = nil; test(d, goals) && x != nil && x.margin > found.margin {
+			found = x
+		}
+	}
 	x = found
 	why := l.group(fmt.Sprintf("glow %x", goals), goals, func(a *argument) { a.best(goals) })
 	l.learn(why, x, clause...)
@@ -232,7 +237,13 @@ func (l *lattice) nowhere(c *candidate, g *rig, how sight) bool {
 		if needed == 0 {
 			why.tell = func(a *argument) { a.noRoom(g) }
 		}
-		l.learn(why, l.poseLeaf(l.region(l.site(c, g, needed, how)), needed, g), clause...)
+		x := l.poseLeaf(l.region(l.site(c, g, needed, how)), needed, g)
+		for d := range l.reached(c) {
+			if y := l.poseLeaf(l.region(l.site(d, g, needed, how)), needed, g); x == nil || y != nil && y.margin > x.margin {
+				x = y
+			}
+		}
+		l.learn(why, x, clause...)
 		return true
 	}
 	low := func(d *candidate, m mask) float64 {
@@ -248,6 +259,9 @@ func (l *lattice) nowhere(c *candidate, g *rig, how sight) bool {
 		stands := l.atLeast(g.role, "stand top", l.roles[g.role].stands, func(i int) float64 { return -float64(l.shelf.Stands[i].Height) }, -float64(g.stand.Height))
 		clause := append(l.setting(c, 1<<g.role, how, func(d *candidate) bool { return low(d, needed) > top }), stands.Not(), l.roles[g.role].booms[g.iBoom].Not())
 		l.derive(c, needed, 1<<g.role, how)
+		for d := range l.reached(c) {
+			z = min(z, low(d, needed))
+		}
 		why := l.group(fmt.Sprintf("stand height %s %x", g.role, needed), needed, func(a *argument) {
 			a.step("The %s would have to hang %.2f m up, and no stand that is left reaches it.", partOf[g.role], z)
 		})
@@ -286,14 +300,33 @@ func (l *lattice) cameraIs(c *candidate) []sat.Lit {
 	return not(l.bodies[c.iBody], l.lenses[c.iLens], ge, le)
 }
 
-// learn adds a lemma's rule and keeps the case that came closest.
+// learn adds a lemma's rule and keeps the case that came closest. A rule that says more than
+// one before it takes its place in what is told.
 func (l *lattice) learn(why *lemma, x *leaf, clause ...sat.Lit) {
 	l.lemmas++
-	why.cases++
-	if x != nil && (why.best == nil || x.margin > why.best.margin) {
-		why.best = x
-	}
+	why.cases = append(slices.DeleteFunc(why.cases, func(c refuted) bool { return within(clause, c.clause) }), refuted{clause, x})
 	l.noted(func() { l.rule(why, clause...) })
+}
+
+// refuted is a rule that was learned, and the case of it that came closest to holding.
+type refuted struct {
+	clause []sat.Lit
+	best   *leaf
+}
+
+// within reports whether all literals of a clause that can hold are in another.
+func within(a, b []sat.Lit) bool {
+	return !slices.ContainsFunc(a, func(x sat.Lit) bool { return x != sat.False && !slices.Contains(b, x) })
+}
+
+// best is the case that came closest to holding; nil if none was kept.
+func (m *lemma) best() (best *leaf) {
+	for _, c := range m.cases {
+		if c.best != nil && (best == nil || c.best.margin > best.margin) {
+			best = c.best
+		}
+	}
+	return best
 }
 
 // scene is what is known of a candidate as intervals: each light's region. Roles outside
@@ -481,6 +514,13 @@ func (l *lattice) outOfReach(c *candidate, g *rig, roles mask, how sight) bool {
 	}
 	clause = append(clause, l.setting(c, roles, how, holds)...)
 	l.derive(c, goals, roles, how)
+	nearest := gap(c, goals, roles)
+	for d := range l.reached(c) {
+		if n := gap(d, goals, roles); n < nearest {
+			nearest = n
+			_, _, level, w = l.gap(d, g, goals, roles, how)
+		}
+	}
 	name := "weak"
 	if !tooWeak {
 		name = "strong"
@@ -547,7 +587,7 @@ func (l *lattice) reachOf(c *candidate, roles mask, holds func(*candidate) bool)
 	for last < len(l.depths)-1 && all(c.iPaper, last+1) {
 		last++
 	}
-	l.reach = reach{first: first, last: last}
+	l.reach = reach{sides: sides, first: first, last: last}
 	clause = append(clause, l.depth.AtLeast(first).Not(), l.depth.AtMost(last).Not())
 	for p := range l.papers {
 		ok := p == c.iPaper
@@ -678,7 +718,13 @@ func (l *lattice) together(c *candidate, how sight) bool {
 	clause := l.setting(c, roles, how, func(d *candidate) bool { _, _, bad := l.broken(d, goals, roles, how); return bad })
 	l.derive(c, goals, roles, how)
 	why := l.group(fmt.Sprintf("together %x %x", goals, roles&l.allowedMask()), goals, func(a *argument) { a.best(goals) })
-	l.learn(why, &leaf{margin: worst(l.goals[i], &rd), goal: i, reading: rd, cand: c, roles: roles, goals: goals}, clause...)
+	x := &leaf{margin: worst(l.goals[i], &rd), goal: i, reading: rd, cand: c, roles: roles, goals: goals}
+	for d := range l.reached(c) {
+		if i, rd, bad := l.broken(d, goals, roles, how); bad && worst(l.goals[i], &rd) > x.margin {
+			x.margin, x.goal, x.reading, x.cand = worst(l.goals[i], &rd), i, rd, d
+		}
+	}
+	l.learn(why, x, clause...)
 	return true
 }
 
