@@ -199,14 +199,13 @@ func (b *Bench) bounceFor(paper *inventory.Backdrop, depth float64, cache Bounce
 	eye := b.Eye()
 	left, right := geom.Polar(-edgeTurn, 0), geom.Polar(edgeTurn, 0)
 	at := []light.Receiver{
-		{At: eye, Normal: geom.Vec{Y: 1}},
-		{At: eye.Add(geom.Vec{X: -edgeOut, Y: -edgeBack, Z: edgeUp}), Normal: left},
-		{At: eye.Add(geom.Vec{X: edgeOut, Y: -edgeBack, Z: edgeUp}), Normal: right},
-		{At: geom.Vec{Y: -depth, Z: eye.Z}, Normal: geom.Vec{Y: 1}},
+		atFace:   {At: eye, Normal: geom.Vec{Y: 1}},
+		atPaper:  {At: geom.Vec{Y: -depth, Z: eye.Z}, Normal: geom.Vec{Y: 1}},
+		atLeft:   {At: eye.Add(geom.Vec{X: -edgeOut, Y: -edgeBack, Z: edgeUp}), Normal: left},
+		atRight:  {At: eye.Add(geom.Vec{X: edgeOut, Y: -edgeBack, Z: edgeUp}), Normal: right},
+		atBehind: {At: eye, Normal: geom.Vec{Y: -1}},
 	}
-	if b.Brief.Reads()&OnWrap != 0 {
-		at = append(at, light.Receiver{At: eye, Normal: geom.Vec{Y: -1}})
-	}
+	at = at[:receivers(b.Brief.Reads())]
 	got := light.NewBounce(room, at)
 	if cache != nil {
 		cache[key] = got
@@ -254,12 +253,27 @@ var (
 	anyLight = unit.Interval{Lo: 0, Hi: math.Inf(1)}
 )
 
-// receivers is how many of the room's receivers are looked at.
-func (l *Layout) receivers() int {
-	if l.reads&OnWrap != 0 {
-		return 5
+// The receivers of a room's bounce.
+const (
+	atFace = iota
+	atPaper
+	atLeft
+	atRight
+	atBehind
+	mostReceivers
+)
+
+// receivers is how many of the room's receivers an exact set-up is measured at.
+func receivers(reads Aspect) int {
+	if reads&OnWrap != 0 {
+		return mostReceivers
 	}
-	return 4
+	return atBehind
+}
+
+// edged tells whether a goal looks at the edges of the head.
+func edged(reads Aspect) bool {
+	return reads&(OnEdges|AllOf(inventory.RimLeft)|AllOf(inventory.RimRight)) != 0
 }
 
 // feathered is the pose of an exact box whose face is turned away from its target by an
@@ -288,9 +302,9 @@ func (l *Layout) respondExact(role inventory.Role, e light.Emitter, box light.Po
 		}
 		target *= l.unhidden(e, pose, box.Target, n, target)
 	}
-	var indirect [5]float64
+	var indirect [mostReceivers]float64
 	if l.bounce != nil {
-		l.bounce.Indirect(e, pose, indirect[:l.receivers()])
+		l.bounce.Indirect(e, pose, indirect[:receivers(l.reads)])
 	}
 	by := l.lit(e, pose)
 	per := func(x float64) unit.Interval {
@@ -299,15 +313,15 @@ func (l *Layout) respondExact(role inventory.Role, e light.Emitter, box light.Po
 		}
 		return unit.Point(x / target)
 	}
-	r := &Response{Target: unit.Point(target), Face: per(l.filled(by, indirect[0])), PaperBounce: per(indirect[3]),
-		EdgeLeft:  per(l.direct(e, pose, by, l.Edge[0], l.Normal[0]) + indirect[1]),
-		EdgeRight: per(l.direct(e, pose, by, l.Edge[1], l.Normal[1]) + indirect[2]),
+	r := &Response{Target: unit.Point(target), Face: per(l.filled(by, indirect[atFace])), PaperBounce: per(indirect[atPaper]),
+		EdgeLeft:  per(l.direct(e, pose, by, l.Edge[0], l.Normal[0]) + indirect[atLeft]),
+		EdgeRight: per(l.direct(e, pose, by, l.Edge[1], l.Normal[1]) + indirect[atRight]),
 		Behind:    anyLight, Feet: anyLight, Backdrop: make([]unit.Interval, len(l.Points))}
 	if target > 0 {
-		r.bounced = [2]float64{indirect[1] / target, indirect[2] / target}
+		r.bounced = [2]float64{indirect[atLeft] / target, indirect[atRight] / target}
 	}
 	if l.reads&OnWrap != 0 {
-		r.Behind = per(indirect[4])
+		r.Behind = per(indirect[atBehind])
 	}
 	if l.reads&OnFeet != 0 {
 		r.Feet = per(e.Toward(pose, feet))
@@ -367,18 +381,24 @@ func (l *Layout) respondBox(role inventory.Role, e light.Emitter, box light.Pose
 		}
 		return sweep.Ratio(q, n)
 	}
-	indirect := [5]unit.Interval{anyLight, anyLight, anyLight, anyLight, anyLight}
+	edges := edged(l.reads)
+	indirect := [mostReceivers]unit.Interval{anyLight, anyLight, anyLight, anyLight, anyLight}
 	if l.bounce != nil {
-		known := indirect[:l.receivers()]
+		known := indirect[:receivers(l.reads)]
+		if !edges && len(known) == atBehind {
+			known = known[:atLeft]
+		}
 		l.bounce.IndirectBound(e, box, known)
 		for i := range known {
 			known[i] = known[i].Div(target)
 		}
 	}
-	r := &Response{Target: target, Face: indirect[0], PaperBounce: indirect[3],
-		EdgeLeft:  direct(l.Edge[0], l.Normal[0]).Add(indirect[1]),
-		EdgeRight: direct(l.Edge[1], l.Normal[1]).Add(indirect[2]),
-		Behind:    indirect[4], Feet: anyLight, Backdrop: make([]unit.Interval, points)}
+	r := &Response{Target: target, Face: indirect[atFace], PaperBounce: indirect[atPaper], EdgeLeft: anyLight, EdgeRight: anyLight,
+		Behind: indirect[atBehind], Feet: anyLight, Backdrop: make([]unit.Interval, points)}
+	if edges {
+		r.EdgeLeft = direct(l.Edge[0], l.Normal[0]).Add(indirect[atLeft])
+		r.EdgeRight = direct(l.Edge[1], l.Normal[1]).Add(indirect[atRight])
+	}
 	if l.reads&OnFeet != 0 && role != inventory.Background {
 		r.Feet = sweep.TowardRatio(feet)
 	}

@@ -1,6 +1,7 @@
 package solver
 
 import (
+	"container/heap"
 	"fmt"
 	"math"
 	"slices"
@@ -65,31 +66,85 @@ func (l *lattice) refine(c *candidate) {
 
 const refineSteps = 60
 
+// weakest are what a refinement looks at: the cell with the least of each is cut.
+var weakest = [...]func(*constraints.Response) float64{
+	func(r *constraints.Response) float64 {
+		if len(r.Backdrop) == 0 {
+			return 0
+		}
+		return r.Backdrop[0].Lo + r.PaperBounce.Lo
+	},
+	func(r *constraints.Response) float64 { return r.Face.Lo },
+	func(r *constraints.Response) float64 { return -r.Face.Hi },
+	func(r *constraints.Response) float64 { return r.EdgeLeft.Lo + r.EdgeRight.Lo },
+}
+
 func (l *lattice) refineRegion(re *region, goals mask, side float64) {
-	of := []func(*constraints.Response) float64{
-		func(r *constraints.Response) float64 {
-			if len(r.Backdrop) == 0 {
-				return 0
-			}
-			return r.Backdrop[0].Lo + r.PaperBounce.Lo
-		},
-		func(r *constraints.Response) float64 { return r.Face.Lo },
-		func(r *constraints.Response) float64 { return -r.Face.Hi },
-		func(r *constraints.Response) float64 { return r.EdgeLeft.Lo + r.EdgeRight.Lo },
+	var queues [len(weakest)]cellQueue
+	for k, f := range weakest {
+		queues[k].of = f
 	}
+	add := func(c *cell) {
+		r := re.respond(c)
+		for k := range queues {
+			queues[k].add(c, r)
+		}
+	}
+	for _, c := range re.open(goals, side) {
+		add(c)
+	}
+	gone := map[*cell]bool{}
 	for range refineSteps {
-		cells := re.open(goals, side)
-		if len(cells) == 0 {
-			break
-		}
-		for _, f := range of {
-			low := slices.MinFunc(cells, func(a, b *cell) int { return cmpFloat(f(re.respond(a)), f(re.respond(b))) })
-			if i := slices.Index(re.cells, low); i >= 0 {
-				re.cells = slices.Replace(re.cells, i, i+1, l.split(re, low)...)
+		for k := range queues {
+			low := queues[k].next(gone)
+			if low == nil {
+				break
+			}
+			gone[low] = true
+			halves := l.split(re, low)
+			re.cells = append(re.cells, halves...)
+			for _, c := range halves {
+				if c.isOpen(goals, side) {
+					add(c)
+				}
 			}
 		}
 	}
+	re.cells = slices.DeleteFunc(re.cells, func(c *cell) bool { return gone[c] })
 	clear(re.hulls)
+}
+
+// cellQueue yields cells by rising value of one part of their response.
+type cellQueue struct {
+	of    func(*constraints.Response) float64
+	items []ranked
+}
+
+type ranked struct {
+	value float64
+	c     *cell
+}
+
+func (q *cellQueue) Len() int           { return len(q.items) }
+func (q *cellQueue) Less(i, j int) bool { return q.items[i].value < q.items[j].value }
+func (q *cellQueue) Swap(i, j int)      { q.items[i], q.items[j] = q.items[j], q.items[i] }
+func (q *cellQueue) Push(x any)         { q.items = append(q.items, x.(ranked)) }
+func (q *cellQueue) Pop() any {
+	last := q.items[len(q.items)-1]
+	q.items = q.items[:len(q.items)-1]
+	return last
+}
+
+func (q *cellQueue) add(c *cell, r *constraints.Response) { heap.Push(q, ranked{q.of(r), c}) }
+
+// next takes the least cell that is not gone; nil if there is none.
+func (q *cellQueue) next(gone map[*cell]bool) *cell {
+	for len(q.items) > 0 {
+		if low := heap.Pop(q).(ranked).c; !gone[low] {
+			return low
+		}
+	}
+	return nil
 }
 
 // dullGlow: over every cell of the background light some goal that reads its spot fails.

@@ -266,11 +266,15 @@ func (l *lattice) framings(goals mask) (set uint64) {
 // open yields the cells that no goal of the set refutes, on the key's chosen side.
 func (re *region) open(goals mask, side float64) (out []*cell) {
 	for _, c := range re.cells {
-		if c.refuted&goals == 0 && !(side < 0 && c.box.Az.Lo >= 0) && !(side > 0 && c.box.Az.Hi <= 0) {
+		if c.isOpen(goals, side) {
 			out = append(out, c)
 		}
 	}
 	return out
+}
+
+func (c *cell) isOpen(goals mask, side float64) bool {
+	return c.refuted&goals == 0 && !(side < 0 && c.box.Az.Lo >= 0) && !(side > 0 && c.box.Az.Hi <= 0)
 }
 
 // respond bounds the response over a cell, once.

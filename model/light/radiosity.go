@@ -428,10 +428,11 @@ func (b *Bounce) IndirectBound(e Emitter, pb PoseBox, out []unit.Interval) {
 	s := e.Over(pb)
 	from := b.reach(&s)
 	var ends [6]landing
+	var lines crossings
 	for i := range rays {
 		n := b.land(&s, from, &rays[i], &ends)
 		for start := 0; start < len(out); start += atOnce {
-			b.gather(ends[:n], rays[i].share, start, out[start:min(start+atOnce, len(out))])
+			b.gather(ends[:n], rays[i].share, start, out[start:min(start+atOnce, len(out))], &lines)
 		}
 	}
 	for k := range out {
@@ -440,7 +441,7 @@ func (b *Bounce) IndirectBound(e Emitter, pb PoseBox, out []unit.Interval) {
 }
 
 // gather adds a ray's share of light to the bounds of receivers start, start+1, ...
-func (b *Bounce) gather(ends []landing, share float64, start int, out []unit.Interval) {
+func (b *Bounce) gather(ends []landing, share float64, start int, out []unit.Interval, lines *crossings) {
 	var g [atOnce]iv
 	for k := range out {
 		g[k] = iv{math.Inf(1), 0}
@@ -449,13 +450,16 @@ func (b *Bounce) gather(ends []landing, share float64, start int, out []unit.Int
 		}
 	}
 	for i := range ends {
-		b.widen(&ends[i], start, g[:len(out)])
+		b.widen(&ends[i], start, g[:len(out)], lines)
 	}
 	for k := range out {
 		out[k].Lo += share * g[k].lo
 		out[k].Hi += share * g[k].hi
 	}
 }
+
+// crossings holds gains where a line across a wall meets the lines of centres.
+type crossings [mostPatches + 2][atOnce]float64
 
 // atOnce is how many receivers are bounded together.
 const atOnce = 16
@@ -548,7 +552,7 @@ func run(from, d, t iv) iv {
 // widen takes into g the range of reflectance times interpolated gain over a landing.
 // Between the centres of patches the interpolant is bilinear, so its extremes lie at the
 // corners of the landing and where it crosses lines of centres.
-func (b *Bounce) widen(l *landing, start int, g []iv) {
+func (b *Bounce) widen(l *landing, start int, g []iv, lines *crossings) {
 	w := &b.walls[l.wall]
 	rho := iv{b.room.Rho[l.wall], b.room.Rho[l.wall]}
 	if !w.flat {
@@ -556,19 +560,35 @@ func (b *Bounce) widen(l *landing, start int, g []iv) {
 	}
 	var as, bs [mostPatches + 2]mark
 	na, nb := stops(w.ca, l.a, as[:]), stops(w.cb, l.b, bs[:])
+	var least, most [atOnce]float64
+	for k := range g {
+		least[k] = math.Inf(1)
+	}
+	from, to := bs[0].i, bs[nb-1].next
 	for _, x := range as[:na] {
+		for j := from; j <= to; j++ {
+			near := b.gain[(w.first+x.i*len(w.cb)+j)*b.receivers+start:][:len(g)]
+			far := b.gain[(w.first+x.next*len(w.cb)+j)*b.receivers+start:][:len(near)]
+			line := lines[j-from][:len(near)]
+			for k, v := range near {
+				line[k] = v + x.t*(far[k]-v)
+			}
+		}
 		for _, y := range bs[:nb] {
-			m := b.spot(w, x, y)
-			for k := range g {
-				v := m.of(b.gain, start+k)
-				if lo := v * rho.lo; lo < g[k].lo {
-					g[k].lo = lo
+			near, far := lines[y.i-from][:len(g)], lines[y.next-from][:len(g)]
+			for k, v := range near {
+				v += y.t * (far[k] - v)
+				if v < least[k] {
+					least[k] = v
 				}
-				if hi := v * rho.hi; hi > g[k].hi {
-					g[k].hi = hi
+				if v > most[k] {
+					most[k] = v
 				}
 			}
 		}
+	}
+	for k := range g {
+		g[k] = iv{min(g[k].lo, least[k]*rho.lo), max(g[k].hi, most[k]*rho.hi)}
 	}
 }
 

@@ -89,8 +89,9 @@ func Men() Build {
 // Anyone returns the dimensions of a sitter of whom nothing is known: women and men in
 // equal parts, whatever their numbers in the survey. The interpupillary breadth is
 // 63 mm, as Dodgson 2004 has it for adults.
-func Anyone() Build {
-	w, m := Women(), Men()
+func Anyone() Build { return anyone }
+
+var anyone = func(w, m Build) Build {
 	return Build{
 		Interpupillary:   either(w.Interpupillary, m.Interpupillary),
 		HeadBreadth:      either(w.HeadBreadth, m.HeadBreadth),
@@ -109,7 +110,7 @@ func Anyone() Build {
 		EyeToCrown:       either(w.EyeToCrown, m.EyeToCrown),
 		Stature:          either(w.Stature, m.Stature),
 	}
-}
+}(Women(), Men())
 
 // either is the mixture of two groups in equal parts.
 func either(a, b Dim) Dim {
