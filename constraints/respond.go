@@ -287,13 +287,16 @@ func feathered(box light.PoseBox, by float64) light.Pose {
 
 func (l *Layout) respondExact(role inventory.Role, e light.Emitter, box light.PoseBox, feather float64) *Response {
 	pose := light.Pose{At: At(box), Aim: box.Target}
-	target := e.OnAxis(box.D.Lo)
-	if feather != 0 {
+	target := 0.0
+	switch {
+	case feather == 0:
+		target = TargetAt(role, e, box)
+	case role == inventory.Background:
+		pose = feathered(box, feather)
+		target = e.Illuminance(pose, box.Target, toLens)
+	default:
 		pose = feathered(box, feather)
 		target = e.Toward(pose, box.Target)
-	}
-	if role == inventory.Background {
-		target = e.Illuminance(pose, box.Target, toLens)
 	}
 	if len(l.cards) > 0 { // a meter at the target is in the shade of a flag too
 		n := pose.At.Sub(box.Target).Unit()
@@ -338,6 +341,15 @@ func (l *Layout) respondExact(role inventory.Role, e light.Emitter, box light.Po
 		}
 	}
 	return r
+}
+
+// TargetAt is the light at the target of an exact pose, as in its response, where no card is in
+// the way: far cheaper than the response.
+func TargetAt(role inventory.Role, e light.Emitter, box light.PoseBox) float64 {
+	if role == inventory.Background {
+		return e.Illuminance(light.Pose{At: At(box), Aim: box.Target}, box.Target, toLens)
+	}
+	return e.OnAxis(box.D.Lo)
 }
 
 // TargetBound bounds the light at the target per lumen that leaves the bare face.

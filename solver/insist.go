@@ -201,9 +201,7 @@ func (t *trial) carried(frame, depth int) (*candidate, *frameOf) {
 		if p == nil {
 			return nil, nil
 		}
-		if p.reach = l.fromSpot(re, p.box); p.reach.Target.Lo <= 0 {
-			return nil, nil
-		}
+		p.reach = l.fromSpot(re, p.box)
 		p.away = t.at[r].away
 		f.poses[r] = []*pose{p}
 		f.window[r] = l.levelWindow(&d, inventory.Role(r), d.active, ^mask(0))

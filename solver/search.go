@@ -24,11 +24,22 @@ const (
 
 // pose is one place of a light with what it does from there.
 type pose struct {
-	box   light.PoseBox
-	reach *constraints.Response
-	seen  constraints.Seen
-	away  float64 // from where one would try first, 0 is there
-	at    geom.Vec
+	box    light.PoseBox
+	region *region
+	target float64               // lux at the target per lumen, above 0
+	reach  *constraints.Response // nil until asked for
+	seen   constraints.Seen
+	away   float64 // from where one would try first, 0 is there
+	at     geom.Vec
+}
+
+// respond is what the light does from there, worked out once.
+func (p *pose) respond() *constraints.Response {
+	if p.reach == nil {
+		s := &p.region.site
+		p.reach = p.region.layout.Respond(s.role, s.emitter, p.box)
+	}
+	return p.reach
 }
 
 // usual is where a light is tried first; common practice, no source.
@@ -207,9 +218,7 @@ func (l *lattice) recall(c *candidate, g *rig) (out []*pose) {
 	re := l.here(c, g)
 	for _, at := range l.known[g.role] {
 		if p := l.tryPose(c, g, re, at[0], at[1], at[2], constraints.TopOf(g.stand, g.boom)); p != nil {
-			if p.reach = re.layout.Respond(g.role, re.site.emitter, p.box); p.reach.Target.Lo > 0 {
-				out = append(out, p)
-			}
+			out = append(out, p)
 		}
 	}
 	return out
@@ -247,7 +256,7 @@ func (f *frameOf) light(g *rig) unit.Interval {
 	down := float64(n-1) * float64(step)
 	a := unit.Empty
 	for _, p := range f.poses[g.role] {
-		x := g.source.Output + math.Log2(p.reach.Target.Lo)
+		x := g.source.Output + math.Log2(p.target)
 		a = a.Hull(unit.Interval{Lo: x - down, Hi: x})
 	}
 	return a
@@ -402,10 +411,7 @@ func (l *lattice) poses(c *candidate, g *rig) []*pose {
 		}
 		if p := l.poseIn(c, g, re, b.box, top); p != nil {
 			p.away = away(&p.box)
-			p.reach = re.layout.Respond(g.role, re.site.emitter, p.box)
-			if p.reach.Target.Lo > 0 {
-				all = append(all, p)
-			}
+			all = append(all, p)
 		}
 	}
 	for len(boxes) > 0 && len(all) < mostPoses/2 {
@@ -479,7 +485,11 @@ func (l *lattice) tryPose(c *candidate, g *rig, re *region, d, az, el, top float
 			return nil
 		}
 	}
-	return &pose{box: box, at: constraints.At(box), seen: seen}
+	target := constraints.TargetAt(g.role, re.site.emitter, box)
+	if target <= 0 {
+		return nil
+	}
+	return &pose{box: box, region: re, target: target, at: constraints.At(box), seen: seen}
 }
 
 // A value that is written to a file and read again must be the same number.
@@ -504,6 +514,8 @@ type trial struct {
 	level [inventory.NumRoles][]float64 // levels to aim for
 	sc    constraints.Scene
 	base  constraints.Reading // of the camera
+	fixed tally               // of the goals about the camera alone
+	moved []*constraints.Goal // the others
 	rd    constraints.Reading
 	score float64
 	buf   []constraints.Part
@@ -556,6 +568,16 @@ func (l *lattice) newTrial(c *candidate, e exposure, f *frameOf) *trial {
 	sc.Minutes = unit.Point(float64(minutes))
 	sc.Equip()
 	t.sc, t.base = sc, constraints.MeasureCamera(&sc)
+	t.rd, t.fixed = t.base, tally{tight: 3}
+	for i, g := range l.goals {
+		switch {
+		case !c.active.has(i):
+		case g.Req.Reads()&^cameraAspects == 0:
+			t.count(g, &t.fixed)
+		default:
+			t.moved = append(t.moved, g)
+		}
+	}
 	return t
 }
 
@@ -583,7 +605,7 @@ func (t *trial) levels(r inventory.Role, p *pose) (lo, hi float64) {
 		return math.Inf(-1), math.Inf(1)
 	}
 	g := t.c.rigs[r]
-	hi = g.source.Output + math.Log2(p.reach.Target.Lo) - t.e.need
+	hi = g.source.Output + math.Log2(p.target) - t.e.need
 	if g.lamp {
 		hi += t.e.time
 	}
@@ -606,9 +628,41 @@ func (t *trial) put(r inventory.Role, p *pose, level float64) {
 	}
 	power = math.Round(power*1e6) / 1e6
 	x := &t.sc.Lights[r]
-	x.Posed, x.Pose, x.Reach, x.Seen = true, p.box, p.reach, p.seen
+	x.Posed, x.Pose, x.Reach, x.Seen = true, p.box, p.respond(), p.seen
 	x.Level, x.Power = unit.Point(hi+power), unit.Point(power)
 	t.at[r], t.power[r] = p, power
+}
+
+// tally is what goals say of a trial: how much is broken, the smallest margin, and the sum of
+// the margins of n parts, each in units of what is fragile.
+type tally struct {
+	broken, tight, ease float64
+	n                   int
+}
+
+// count adds a goal to a tally.
+func (t *trial) count(g *constraints.Goal, sum *tally) {
+	t.buf = g.Req.Judge(&t.rd, t.buf[:0])
+	for i := range t.buf {
+		p := &t.buf[i]
+		m := p.Margin()
+		fine := p.Fine
+		if fine <= 0 {
+			fine = 1
+		}
+		room := m.Lo / fine
+		if !m.IsPoint() && m.Hi >= 0 {
+			room = 0
+		}
+		if m.Lo < 0 {
+			sum.broken += min(50, 1-room)
+		}
+		if p.Fine > 0 {
+			sum.tight = min(sum.tight, room)
+			sum.ease += min(2, max(0, room))
+			sum.n++
+		}
+	}
 }
 
 // rate scores the trial: goals broken count most, then the smallest margin, then all
@@ -616,32 +670,11 @@ func (t *trial) put(r inventory.Role, p *pose, level float64) {
 func (t *trial) rate() float64 {
 	t.rd = t.base
 	t.sc.MeasureLights(&t.rd)
-	broken, tight, ease, n := 0.0, 3.0, 0.0, 0
-	for i, g := range t.l.goals {
-		if !t.c.active.has(i) {
-			continue
-		}
-		t.buf = g.Req.Judge(&t.rd, t.buf[:0])
-		for _, p := range t.buf {
-			m := p.Margin()
-			fine := p.Fine
-			if fine <= 0 {
-				fine = 1
-			}
-			room := m.Lo / fine
-			if !m.IsPoint() && m.Hi >= 0 {
-				room = 0
-			}
-			if m.Lo < 0 {
-				broken += min(50, 1-room)
-			}
-			if p.Fine > 0 {
-				tight = min(tight, room)
-				ease += min(2, max(0, room))
-				n++
-			}
-		}
+	sum := t.fixed
+	for _, g := range t.moved {
+		t.count(g, &sum)
 	}
+	broken, tight, ease, n := sum.broken, sum.tight, sum.ease, sum.n
 	for r := range t.at {
 		for q := range r {
 			if t.at[r] != nil && t.at[q] != nil {
@@ -728,9 +761,6 @@ func (t *trial) polish() {
 				}
 				if p := t.l.tryPose(t.c, g, re, d, az, el, top); p != nil {
 					p.reach = t.l.fromSpot(re, p.box)
-					if p.reach.Target.Lo <= 0 {
-						continue
-					}
 					p.away = t.at[r].away
 					t.attempt(role, p, t.sc.Lights[r].Level.Lo)
 				}
