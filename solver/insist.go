@@ -99,10 +99,18 @@ func (l *lattice) starts(c *candidate) (out []*trial) {
 			continue
 		}
 		list := l.exposures(&d, f)
+		f.free, f.spans = true, l.spans(l.settingsOf(&d))
+		if len(list) == 0 { // too weak, it may be, from where one would try first
+			for r, g := range d.rigs {
+				if g != nil {
+					f.poses[r] = slices.Concat(f.poses[r], l.strongest(&d, g))
+				}
+			}
+			list = l.exposures(&d, f)
+		}
 		if len(list) == 0 {
 			continue
 		}
-		f.free = true
 		if t := l.newTrial(&d, list[0], f); t != nil {
 			t.improve()
 			t.polish()
@@ -172,7 +180,7 @@ func (t *trial) elsewhere() (out []*trial) {
 			if f == nil {
 				continue
 			}
-			f.free = true
+			f.free, f.spans = true, t.spans
 			if moved := t.with(c, t.e, f); moved != nil {
 				out = append(out, moved)
 			}

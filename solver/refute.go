@@ -29,12 +29,13 @@ func (l *lattice) hopeless(c *candidate) bool {
 // efforts say.
 func (l *lattice) refute(c *candidate, efforts int) bool {
 	for effort := range efforts {
+		if effort > 0 {
+			l.refine(c)
+		}
 		for _, how := range l.looksAt() {
-			if effort == 0 {
-				for _, g := range c.rigs {
-					if g != nil && (l.nowhere(c, g, how) || l.outOfReach(c, g, 1<<g.role, how)) {
-						return true
-					}
+			for _, g := range c.rigs {
+				if g != nil && (l.nowhere(c, g, how) || l.outOfReach(c, g, 1<<g.role, how)) {
+					return true
 				}
 			}
 			if l.dullGlow(c, how) || l.together(c, how) {
@@ -46,7 +47,6 @@ func (l *lattice) refute(c *candidate, efforts int) bool {
 				}
 			}
 		}
-		l.refine(c)
 	}
 	return false
 }
@@ -77,6 +77,8 @@ var weakest = [...]func(*constraints.Response) float64{
 	func(r *constraints.Response) float64 { return r.Face.Lo },
 	func(r *constraints.Response) float64 { return -r.Face.Hi },
 	func(r *constraints.Response) float64 { return r.EdgeLeft.Lo + r.EdgeRight.Lo },
+	func(r *constraints.Response) float64 { return r.Target.Lo },
+	func(r *constraints.Response) float64 { return -r.Target.Hi },
 }
 
 func (l *lattice) refineRegion(re *region, goals mask, side float64) {

@@ -228,7 +228,8 @@ func (l *lattice) recall(c *candidate, g *rig) (out []*pose) {
 type frameOf struct {
 	poses  [inventory.NumRoles][]*pose
 	window [inventory.NumRoles]unit.Interval
-	free   bool // lights may have any power
+	free   bool             // lights may have any power
+	spans  [2]unit.Interval // of what the camera's settings need, where free
 }
 
 // start lists places and levels for every light; false if some light has none.
@@ -275,14 +276,19 @@ func (l *lattice) fits(c *candidate) bool {
 // enoughExposures is how many settings are weighed against each other.
 const enoughExposures = 24
 
-// exposures lists camera settings that satisfy what is asked of the camera and that the
-// lights can serve: low ISO first, then the sturdier, then a shutter of everyday length.
-func (l *lattice) exposures(c *candidate, f *frameOf) (out []exposure) {
-	sc := constraints.NewScene(l.bench)
+// settings are the marks of the camera that each satisfy, alone, what is asked of the camera.
+type settings struct {
+	scene              constraints.Scene
+	isos, times, stops []int
+}
+
+// settingsOf lists a candidate's; low ISO first, and times of everyday length.
+func (l *lattice) settingsOf(c *candidate) *settings {
+	s := &settings{scene: constraints.NewScene(l.bench)}
+	sc := &s.scene
 	sc.Body, sc.Lens, sc.Backdrop = c.body, c.lens, c.paper
 	sc.Frame, sc.Depth = unit.Point(l.frames[c.frame]), unit.Point(l.depths[c.depth])
 	flash := false
-	needs := [2]unit.Interval{unit.Whole, unit.Whole} // by lamp: need, and need less the time
 	for r, g := range c.rigs {
 		x := &sc.Lights[r]
 		if g == nil {
@@ -290,48 +296,84 @@ func (l *lattice) exposures(c *candidate, f *frameOf) (out []exposure) {
 			continue
 		}
 		x.On, x.Flash = unit.Point(1), unit.Point(1)
-		k, a, w := 0, f.light(g), f.window[r]
 		if g.lamp {
-			x.Flash, k = unit.Point(0), 1
+			x.Flash = unit.Point(0)
 		} else {
 			flash = true
 		}
-		needs[k] = needs[k].And(unit.Interval{Lo: a.Lo - w.Hi, Hi: a.Hi - w.Lo})
 	}
 	buf := make([]constraints.Part, 0, 8)
-	room := func() float64 { return l.cameraRoom(&sc, c.active, buf) }
-	var times, stops []int
+	room := func() float64 { return l.cameraRoom(sc, c.active, buf) }
 	for t, time := range l.shutters {
 		sc.Shutter = unit.Point(time)
 		if time >= c.body.Fastest.True()*0.999 && !(flash && time < c.body.Sync.True()*0.999) && room() >= 0 {
-			times = append(times, t)
+			s.times = append(s.times, t)
 		}
 	}
 	sc.Shutter = unit.Whole
 	for a, stop := range l.apertures {
 		sc.Aperture = unit.Point(stop.True)
 		if stop.On(c.lens) && room() >= 0 {
-			stops = append(stops, a)
+			s.stops = append(s.stops, a)
+		}
+	}
+	sc.Aperture = unit.Whole
+	for i, iso := range l.isos {
+		sc.ISO = unit.Point(iso)
+		if iso >= c.body.BaseISO.True()*0.999 && iso <= c.body.TopISO.True()*1.001 && room() >= 0 {
+			s.isos = append(s.isos, i)
 		}
 	}
 	// Everyday shutter speeds are about 1/128 s.
-	slices.SortStableFunc(times, func(a, b int) int {
+	slices.SortStableFunc(s.times, func(a, b int) int {
 		return cmp.Compare(math.Abs(math.Log2(l.shutters[a])+7), math.Abs(math.Log2(l.shutters[b])+7))
 	})
-	for i, iso := range l.isos {
-		sc.ISO, sc.Shutter, sc.Aperture = unit.Point(iso), unit.Whole, unit.Whole
-		if iso < c.body.BaseISO.True()*0.999 || iso > c.body.TopISO.True()*1.001 || room() < 0 {
+	return s
+}
+
+// spans is the range of what the settings need of flash, and, less the time, of lamps.
+func (l *lattice) spans(s *settings) (by [2]unit.Interval) {
+	need, time := unit.Empty, unit.Empty
+	for _, i := range s.isos {
+		for _, a := range s.stops {
+			need = need.Hull(l.bench.Needed(unit.Point(l.apertures[a].True), unit.Point(l.isos[i])))
+		}
+	}
+	for _, t := range s.times {
+		time = time.Hull(unit.Point(math.Log2(l.shutters[t])))
+	}
+	return [2]unit.Interval{need, need.Sub(time)}
+}
+
+// exposures lists camera settings that satisfy what is asked of the camera and, unless
+// powers are free, that the lights can serve: low ISO first, then the sturdier, then a
+// shutter of everyday length.
+func (l *lattice) exposures(c *candidate, f *frameOf) (out []exposure) {
+	needs := [2]unit.Interval{unit.Whole, unit.Whole} // by lamp: need, and need less the time
+	for r, g := range c.rigs {
+		if g == nil || f.free {
 			continue
 		}
-		for _, t := range times {
-			for _, a := range stops {
+		k, a, w := 0, f.light(g), f.window[r]
+		if g.lamp {
+			k = 1
+		}
+		needs[k] = needs[k].And(unit.Interval{Lo: a.Lo - w.Hi, Hi: a.Hi - w.Lo})
+	}
+	s := l.settingsOf(c)
+	sc := &s.scene
+	buf := make([]constraints.Part, 0, 8)
+	for _, i := range s.isos {
+		sc.ISO = unit.Point(l.isos[i])
+		for _, t := range s.times {
+			for _, a := range s.stops {
 				e := exposure{aperture: a, shutter: t, iso: i, time: math.Log2(l.shutters[t])}
 				e.need = l.bench.Needed(unit.Point(l.apertures[a].True), sc.ISO).Lo
 				if !needs[0].Contains(e.need) || !needs[1].Contains(e.need-e.time) {
 					continue
 				}
 				sc.Shutter, sc.Aperture = unit.Point(l.shutters[t]), unit.Point(l.apertures[a].True)
-				if e.room = room(); e.room >= 0 {
+				if e.room = l.cameraRoom(sc, c.active, buf); e.room >= 0 {
 					out = append(out, e)
 				}
 			}
@@ -390,39 +432,76 @@ func (l *lattice) poses(c *candidate, g *rig) []*pose {
 	away := func(b *light.PoseBox) float64 {
 		return math.Abs(math.Log2(b.D.Mid()/u.d)) + math.Abs(b.Az.Mid()*degrees-u.az)/60 + math.Abs(b.El.Mid()*degrees-u.el)/60
 	}
-	type likely struct {
-		box  light.PoseBox
-		away float64
-	}
-	var boxes []likely
-	side := c.sideOf(g.role)
-	l.eachBox(re, func(b light.PoseBox) {
-		if !(side < 0 && b.Az.Lo >= 0) && !(side > 0 && b.Az.Hi <= 0) {
-			boxes = append(boxes, likely{b, away(&b)})
-		}
-	})
-	slices.SortStableFunc(boxes, func(a, b likely) int { return cmp.Compare(a.away, b.away) })
+	boxes := l.sortedBoxes(c, re, away)
 	// The likely places, and a thin sample of the rest.
 	var all []*pose
-	try := func(b *likely) {
-		x := l.newCell(re, b.box)
-		if x == nil || x.refuted&c.active != 0 || x.height.Lo > top {
-			return
-		}
-		if p := l.poseIn(c, g, re, b.box, top); p != nil {
+	try := func(b light.PoseBox) {
+		if p := l.poseOf(c, g, re, b, top); p != nil {
 			p.away = away(&p.box)
 			all = append(all, p)
 		}
 	}
 	for len(boxes) > 0 && len(all) < mostPoses/2 {
-		try(&boxes[0])
+		try(boxes[0])
 		boxes = boxes[1:]
 	}
 	for i := 0; i < len(boxes) && len(all) < mostPoses; i += 1 + len(boxes)/(4*mostPoses) {
-		try(&boxes[i])
+		try(boxes[i])
 	}
 	l.places[key] = all
 	return all
+}
+
+// sortedBoxes cuts a region into boxes on the candidate's side, by rising value.
+func (l *lattice) sortedBoxes(c *candidate, re *region, value func(*light.PoseBox) float64) (out []light.PoseBox) {
+	type valued struct {
+		box   light.PoseBox
+		value float64
+	}
+	var all []valued
+	side := c.sideOf(re.site.role)
+	l.eachBox(re, func(b light.PoseBox) {
+		if !(side < 0 && b.Az.Lo >= 0) && !(side > 0 && b.Az.Hi <= 0) {
+			all = append(all, valued{b, value(&b)})
+		}
+	})
+	slices.SortStableFunc(all, func(a, b valued) int { return cmp.Compare(a.value, b.value) })
+	for _, x := range all {
+		out = append(out, x.box)
+	}
+	return out
+}
+
+// poseOf is a place in a box for a light whose stand reaches to some height; nil if there is none.
+func (l *lattice) poseOf(c *candidate, g *rig, re *region, b light.PoseBox, top float64) *pose {
+	x := l.newCell(re, b)
+	if x == nil || x.refuted&c.active != 0 || x.height.Lo > top {
+		return nil
+	}
+	return l.poseIn(c, g, re, x.box, top)
+}
+
+// Limits on the places from which a light is strongest.
+const (
+	strongPoses = 4
+	strongTries = 80
+)
+
+// strongest lists places from which a light puts as much on its target as it may.
+func (l *lattice) strongest(c *candidate, g *rig) (out []*pose) {
+	re, top := l.here(c, g), constraints.TopOf(g.stand, g.boom)
+	boxes := l.sortedBoxes(c, re, func(b *light.PoseBox) float64 {
+		mid := light.PoseBox{Target: b.Target, D: unit.Point(b.D.Mid()), Az: unit.Point(b.Az.Mid()), El: unit.Point(b.El.Mid())}
+		return -constraints.TargetAt(g.role, re.site.emitter, mid)
+	})
+	for _, b := range boxes[:min(strongTries, len(boxes))] {
+		if p := l.poseOf(c, g, re, b, top); p != nil {
+			if out = append(out, p); len(out) == strongPoses {
+				break
+			}
+		}
+	}
+	return out
 }
 
 // here is a rig's region at the candidate's exact place, not cut into cells.
@@ -508,6 +587,7 @@ type trial struct {
 	c     *candidate
 	e     exposure
 	free  bool // of what the dials can do: the exposure is sought last
+	spans [2]unit.Interval
 	poses [inventory.NumRoles][]*pose
 	at    [inventory.NumRoles]*pose
 	power [inventory.NumRoles]float64
@@ -524,7 +604,7 @@ type trial struct {
 // newTrial sets the camera and drops places from which a light cannot reach its level;
 // nil if none is left for some light.
 func (l *lattice) newTrial(c *candidate, e exposure, f *frameOf) *trial {
-	t := &trial{l: l, c: c, e: e, free: f.free}
+	t := &trial{l: l, c: c, e: e, free: f.free, spans: f.spans}
 	for r, g := range c.rigs {
 		if g == nil {
 			continue
@@ -675,6 +755,9 @@ func (t *trial) rate() float64 {
 		t.count(g, &sum)
 	}
 	broken, tight, ease, n := sum.broken, sum.tight, sum.ease, sum.n
+	if short := t.short(); t.free && short > 0 {
+		broken += min(50, 1+short/shortBy)
+	}
 	for r := range t.at {
 		for q := range r {
 			if t.at[r] != nil && t.at[q] != nil {
@@ -691,6 +774,32 @@ func (t *trial) rate() float64 {
 		ease /= float64(n)
 	}
 	return -100*broken + min(tight, sturdy)*2 + ease
+}
+
+// shortBy is how much light, in stops, a free trial may lack to count like a goal that is
+// broken by one more fine step.
+const shortBy = 0.3
+
+// short is by how many stops no setting of the camera suits all lights at their levels.
+func (t *trial) short() (short float64) {
+	suits := t.spans
+	for r, p := range t.at {
+		if p == nil {
+			continue
+		}
+		g, k := t.c.rigs[r], 0
+		if g.lamp {
+			k = 1
+		}
+		full := g.source.Output + math.Log2(p.target) - t.sc.Lights[r].Level.Lo
+		n, step := g.head.Powers(g.lamp)
+		by := unit.Interval{Lo: full - float64(n-1)*float64(step), Hi: full}
+		suits[k] = unit.Interval{Lo: max(suits[k].Lo, by.Lo), Hi: min(suits[k].Hi, by.Hi)}
+	}
+	for _, s := range suits {
+		short = max(short, s.Lo-s.Hi)
+	}
+	return short
 }
 
 // improve starts every light at its first place and moves one at a time to the best of

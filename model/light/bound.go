@@ -96,7 +96,30 @@ func (e Emitter) Over(b PoseBox) (s Sweep) {
 }
 
 // Bound holds Illuminance(pose, q, n) for every pose of the box.
-func (s *Sweep) Bound(q, n geom.Vec) unit.Interval { return s.bound(q, n, fixed, false).interval() }
+func (s *Sweep) Bound(q, n geom.Vec) unit.Interval {
+	all := s.bound(q, n, fixed, false).interval()
+	if q != s.box.Target || s.e.Beam != nil {
+		return all
+	}
+	return all.And(s.axial(n).interval())
+}
+
+// axial bounds the light at the target on a plane of normal n. The face is the same when it is
+// turned by half about its axis, so what it throws across the axis cancels: the light vector
+// lies along the axis, and a plane that sees the whole face gets the cosine's share of OnAxis.
+// A plane whose horizon cuts the face gets at least that (A. Gershun, The Light Field, 1936).
+func (s *Sweep) axial(n geom.Vec) iv {
+	v := s.sight(s.box.Target, n, fixed)
+	cos := iv{max(0, v.no.lo-v.room), min(1, v.no.hi+v.room)}
+	axis := s.e.OnAxisBound(s.box.D)
+	t := s.e.accuracy() // of Illuminance; that of OnAxis is in its bound
+	e := iv{axis.Lo * cos.lo * (1 - t), math.Inf(1)}
+	a, b := s.e.Face.half()
+	if r := math.Hypot(a, b) * math.Sqrt(1-cos.lo*cos.lo); s.d.lo*cos.lo > r*(1+slack) {
+		e.hi = axis.Hi * cos.hi * (1 + t)
+	}
+	return e
+}
 
 // Toward holds Toward(pose, q) for every pose of the box.
 func (s *Sweep) Toward(q geom.Vec) unit.Interval {
