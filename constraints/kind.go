@@ -319,6 +319,7 @@ type Bench struct {
 	Bounces Bounces
 	Flat    Flat    // likewise, of background lights
 	Worked  *Worked // likewise, of single lights
+	Places  Places  // likewise, of lights at exact places
 
 	larger float64 // the sitter's size above the mean, in standard deviations
 }

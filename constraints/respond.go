@@ -58,6 +58,7 @@ func (b *Bench) Lay(body *inventory.Camera, lens *inventory.Lens, frame, depth f
 	l.Framed, l.View = true, b.view(body, lens, frame)
 	toEye := l.Eye.Sub(l.Cam)
 	l.Glow = l.Cam.Add(toEye.Mul((-depth - l.Cam.Y) / toEye.Y))
+	l.Glow.Y = -depth // to the last bit, whatever the camera
 	l.ring()
 	fwd, right := l.axes[2], l.axes[0]
 	for _, x := range []float64{-1, 0, 1} {
@@ -285,57 +286,115 @@ func feathered(box light.PoseBox, by float64) light.Pose {
 	return light.Pose{At: at, Aim: at.Add(geom.Polar(az-by, el).Mul(to.Len()))}
 }
 
-func (l *Layout) respondExact(role inventory.Role, e light.Emitter, box light.PoseBox, feather float64) *Response {
-	pose := light.Pose{At: At(box), Aim: box.Target}
-	target := 0.0
+// Places keeps what lights do from exact places, wherever the camera stands.
+type Places map[placeKey]*place
+
+type placeKey struct {
+	role    inventory.Role
+	emitter light.Emitter
+	box     light.PoseBox
+	eye     geom.Vec
+	glow    geom.Vec
+	bounce  *light.Bounce
+	reads   Aspect
+}
+
+// place is an exact place of a light: lux per lumen that leaves the bare face.
+type place struct {
+	pose     light.Pose
+	by       []light.LitCard
+	target   float64
+	feet     float64
+	indirect [mostReceivers]float64
+	edges    [2]float64 // direct light
+	ring     []float64  // the same on the glow and its rings; NaN until asked for
+}
+
+// placed works out an exact place, or finds it again.
+func (l *Layout) placed(role inventory.Role, e light.Emitter, box light.PoseBox, feather float64) *place {
+	kept := l.Bench.Places
+	if feather != 0 || len(l.cards) > 0 {
+		kept = nil
+	}
+	key := placeKey{role, e, box, l.Eye, l.Glow, l.bounce, l.reads & (OnWrap | OnFeet)}
+	if got, ok := kept[key]; ok {
+		return got
+	}
+	p := &place{pose: light.Pose{At: At(box), Aim: box.Target}, ring: make([]float64, l.rings)}
 	switch {
 	case feather == 0:
-		target = TargetAt(role, e, box)
+		p.target = TargetAt(role, e, box)
 	case role == inventory.Background:
-		pose = feathered(box, feather)
-		target = e.Illuminance(pose, box.Target, toLens)
+		p.pose = feathered(box, feather)
+		p.target = e.Illuminance(p.pose, box.Target, toLens)
 	default:
-		pose = feathered(box, feather)
-		target = e.Toward(pose, box.Target)
+		p.pose = feathered(box, feather)
+		p.target = e.Toward(p.pose, box.Target)
 	}
 	if len(l.cards) > 0 { // a meter at the target is in the shade of a flag too
-		n := pose.At.Sub(box.Target).Unit()
+		n := p.pose.At.Sub(box.Target).Unit()
 		if role == inventory.Background {
 			n = toLens
 		}
-		target *= l.unhidden(e, pose, box.Target, n, target)
+		p.target *= l.unhidden(e, p.pose, box.Target, n, p.target)
 	}
-	var indirect [mostReceivers]float64
 	if l.bounce != nil {
-		l.bounce.Indirect(e, pose, indirect[:receivers(l.reads)])
+		l.bounce.Indirect(e, p.pose, p.indirect[:receivers(l.reads)])
 	}
-	by := l.lit(e, pose)
-	per := func(x float64) unit.Interval {
-		if target <= 0 {
-			return anyLight
-		}
-		return unit.Point(x / target)
-	}
-	r := &Response{Target: unit.Point(target), Face: per(l.filled(by, indirect[atFace])), PaperBounce: per(indirect[atPaper]),
-		EdgeLeft:  per(l.direct(e, pose, by, l.Edge[0], l.Normal[0]) + indirect[atLeft]),
-		EdgeRight: per(l.direct(e, pose, by, l.Edge[1], l.Normal[1]) + indirect[atRight]),
-		Behind:    anyLight, Feet: anyLight, Backdrop: make([]unit.Interval, len(l.Points))}
-	if target > 0 {
-		r.bounced = [2]float64{indirect[atLeft] / target, indirect[atRight] / target}
-	}
-	if l.reads&OnWrap != 0 {
-		r.Behind = per(indirect[atBehind])
+	p.by = l.lit(e, p.pose)
+	for i := range p.edges {
+		p.edges[i] = l.direct(e, p.pose, p.by, l.Edge[i], l.Normal[i])
 	}
 	if l.reads&OnFeet != 0 {
-		r.Feet = per(e.Toward(pose, feet))
+		p.feet = e.Toward(p.pose, feet)
 	}
-	for i, p := range l.Points {
+	for i := range p.ring {
+		p.ring[i] = math.NaN()
+	}
+	if kept != nil {
+		kept[key] = p
+	}
+	return p
+}
+
+// onBackdrop is the direct light on a point of the backdrop.
+func (l *Layout) onBackdrop(e light.Emitter, p *place, i int) float64 {
+	if i >= l.rings {
+		return l.direct(e, p.pose, p.by, l.Points[i], toLens)
+	}
+	if math.IsNaN(p.ring[i]) {
+		p.ring[i] = l.direct(e, p.pose, p.by, l.Points[i], toLens)
+	}
+	return p.ring[i]
+}
+
+func (l *Layout) respondExact(role inventory.Role, e light.Emitter, box light.PoseBox, feather float64) *Response {
+	p := l.placed(role, e, box, feather)
+	per := func(x float64) unit.Interval {
+		if p.target <= 0 {
+			return anyLight
+		}
+		return unit.Point(x / p.target)
+	}
+	r := &Response{Target: unit.Point(p.target), Face: per(l.filled(p.by, p.indirect[atFace])), PaperBounce: per(p.indirect[atPaper]),
+		EdgeLeft: per(p.edges[0] + p.indirect[atLeft]), EdgeRight: per(p.edges[1] + p.indirect[atRight]),
+		Behind: anyLight, Feet: anyLight, Backdrop: make([]unit.Interval, len(l.Points)), exact: make([]float64, 0, len(l.Points))}
+	if p.target > 0 {
+		r.bounced = [2]float64{p.indirect[atLeft] / p.target, p.indirect[atRight] / p.target}
+	}
+	if l.reads&OnWrap != 0 {
+		r.Behind = per(p.indirect[atBehind])
+	}
+	if l.reads&OnFeet != 0 {
+		r.Feet = per(p.feet)
+	}
+	for i := range l.Points {
 		if l.Framed && !l.visible[i] && role != inventory.Background { // nobody looks there
 			r.Backdrop[i] = anyLight
 			r.exact = append(r.exact, math.NaN())
 			continue
 		}
-		r.Backdrop[i] = per(l.direct(e, pose, by, p, toLens))
+		r.Backdrop[i] = per(l.onBackdrop(e, p, i))
 		if r.Backdrop[i].IsPoint() {
 			r.exact = append(r.exact, r.Backdrop[i].Lo)
 		}

@@ -161,9 +161,9 @@ func (m *mover) bench(steps []step) *constraints.Bench {
 		same = same && s.goal >= 0
 	}
 	if same { // only goals moved, so the room's bounce is the same
-		return &constraints.Bench{Studio: b.Studio, Brief: brief, Bounces: b.Bounces, Flat: b.Flat}
+		return &constraints.Bench{Studio: b.Studio, Brief: brief, Bounces: b.Bounces, Flat: b.Flat, Places: b.Places}
 	}
-	return &constraints.Bench{Studio: studio, Brief: brief, Flat: b.Flat}
+	return &constraints.Bench{Studio: studio, Brief: brief, Flat: b.Flat, Places: b.Places}
 }
 
 // afresh is ask with a lattice of its own.

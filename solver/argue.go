@@ -53,7 +53,7 @@ func (a *argument) step(format string, args ...any) {
 func (h *hunt) argue(c *Conflict, name string) explain.Doc {
 	brief := *h.l.bench.Brief
 	brief.Goals = c.Goals
-	l := newLatticeIn(h.l.space, &constraints.Bench{Studio: h.l.bench.Studio, Brief: &brief, Flat: h.l.bench.Flat}, c.Goals, true)
+	l := newLatticeIn(h.l.space, &constraints.Bench{Studio: h.l.bench.Studio, Brief: &brief, Flat: h.l.bench.Flat, Places: h.l.bench.Places}, c.Goals, true)
 	if h.write {
 		l.ledger = newLedger()
 	}

@@ -34,7 +34,7 @@ func (h *hunt) carded(o Options) []*Checked {
 		return nil
 	}
 	h.tell("lights alone cannot do it: trying cards")
-	again := newLattice(&constraints.Bench{Studio: l.bench.Studio, Brief: brief, Flat: l.bench.Flat}, brief.Goals, false)
+	again := newLattice(&constraints.Bench{Studio: l.bench.Studio, Brief: brief, Flat: l.bench.Flat, Places: l.bench.Places}, brief.Goals, false)
 	got := newHunt(h.ctx, again, helpTries, nil).plan(Options{Count: alwaysFind, quick: true})
 	var out []*Checked
 	for _, k := range got.Setups {

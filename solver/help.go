@@ -84,7 +84,7 @@ func (h *hunt) solved(ch constraints.Change, o Options) *Checked {
 	if len(constraints.Collisions(brief)) > 0 {
 		return nil
 	}
-	again := newLattice(&constraints.Bench{Studio: studio, Brief: brief, Flat: h.l.bench.Flat}, brief.Goals, false)
+	again := newLattice(&constraints.Bench{Studio: studio, Brief: brief, Flat: h.l.bench.Flat, Places: h.l.bench.Places}, brief.Goals, false)
 	got := newHunt(h.ctx, again, helpTries, nil).plan(Options{Count: 1, quick: true})
 	if got.Outcome != Found {
 		return nil

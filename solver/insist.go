@@ -100,12 +100,12 @@ func (l *lattice) starts(c *candidate) (out []*trial) {
 		}
 		list := l.exposures(&d, f)
 		f.free, f.spans = true, l.spans(l.settingsOf(&d))
-		if len(list) == 0 { // too weak, it may be, from where one would try first
-			for r, g := range d.rigs {
-				if g != nil {
-					f.poses[r] = slices.Concat(f.poses[r], l.strongest(&d, g))
-				}
+		for r, g := range d.rigs {
+			if g != nil {
+				f.poses[r] = slices.Concat(f.poses[r], l.strongest(&d, g))
 			}
+		}
+		if len(list) == 0 { // too weak, it may be, from where one would try first
 			list = l.exposures(&d, f)
 		}
 		if len(list) == 0 {

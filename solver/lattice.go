@@ -139,6 +139,9 @@ func newLatticeIn(space constraints.Space, b *constraints.Bench, goals []*constr
 	if b.Flat == nil {
 		b.Flat = constraints.Flat{}
 	}
+	if b.Places == nil {
+		b.Places = constraints.Places{}
+	}
 	l := &lattice{bench: b, shelf: b.Studio.Shelf(), goals: goals, space: space, allowed: space.Roles, p: sat.New(4000), keep: keep, attrs: map[attr]sat.Lit{}, groups: map[string]*lemma{},
 		regions: map[site]*region{}, cuts: map[site][]*cell{}, layouts: map[layoutKey]*constraints.Layout{}, bounces: b.Bounces,
 		places: map[poseKey][]*pose{}, spots: map[spot]*constraints.Response{}, viewsOf: map[uint64][]constraints.View{}, windows: map[windowKey]unit.Interval{}, frameSets: map[mask]uint64{}, sources: map[sourceKey]constraints.Source{}, sturdy: map[frameKey]int{}}
