@@ -490,9 +490,12 @@ const (
 // strongest lists places from which a light puts as much on its target as it may.
 func (l *lattice) strongest(c *candidate, g *rig) (out []*pose) {
 	re, top := l.here(c, g), constraints.TopOf(g.stand, g.boom)
-	boxes := l.sortedBoxes(c, re, func(b *light.PoseBox) float64 {
-		mid := light.PoseBox{Target: b.Target, D: unit.Point(b.D.Mid()), Az: unit.Point(b.Az.Mid()), El: unit.Point(b.El.Mid())}
-		return -constraints.TargetAt(g.role, re.site.emitter, mid)
+	boxes := l.sortedBoxes(c, re, func(b *light.PoseBox) float64 { // the inverse square is enough for an order
+		weak := b.D.Mid() * b.D.Mid()
+		if g.role == inventory.Background {
+			weak /= max(1e-3, geom.Polar(b.Az.Mid(), b.El.Mid()).Y)
+		}
+		return weak
 	})
 	for _, b := range boxes[:min(strongTries, len(boxes))] {
 		if p := l.poseOf(c, g, re, b, top); p != nil {
