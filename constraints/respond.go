@@ -287,9 +287,9 @@ func feathered(box light.PoseBox, by float64) light.Pose {
 }
 
 // Places keeps what lights do from exact places, wherever the camera stands.
-type Places map[placeKey]*place
+type Places map[exactKey]*place
 
-type placeKey struct {
+type exactKey struct {
 	role    inventory.Role
 	emitter light.Emitter
 	box     light.PoseBox
@@ -316,7 +316,7 @@ func (l *Layout) placed(role inventory.Role, e light.Emitter, box light.PoseBox,
 	if feather != 0 || len(l.cards) > 0 {
 		kept = nil
 	}
-	key := placeKey{role, e, box, l.Eye, l.Glow, l.bounce, l.reads & (OnWrap | OnFeet)}
+	key := exactKey{role, e, box, l.Eye, l.Glow, l.bounce, l.reads & (OnWrap | OnFeet)}
 	if got, ok := kept[key]; ok {
 		return got
 	}

@@ -597,7 +597,7 @@ type trial struct {
 	level [inventory.NumRoles][]float64 // levels to aim for
 	sc    constraints.Scene
 	base  constraints.Reading // of the camera
-	fixed tally               // of the goals about the camera alone
+	fixed balance               // of the goals about the camera alone
 	moved []*constraints.Goal // the others
 	rd    constraints.Reading
 	score float64
@@ -651,7 +651,7 @@ func (l *lattice) newTrial(c *candidate, e exposure, f *frameOf) *trial {
 	sc.Minutes = unit.Point(float64(minutes))
 	sc.Equip()
 	t.sc, t.base = sc, constraints.MeasureCamera(&sc)
-	t.rd, t.fixed = t.base, tally{tight: 3}
+	t.rd, t.fixed = t.base, balance{tight: 3}
 	for i, g := range l.goals {
 		switch {
 		case !c.active.has(i):
@@ -716,15 +716,15 @@ func (t *trial) put(r inventory.Role, p *pose, level float64) {
 	t.at[r], t.power[r] = p, power
 }
 
-// tally is what goals say of a trial: how much is broken, the smallest margin, and the sum of
+// balance is what goals say of a trial: how much is broken, the smallest margin, and the sum of
 // the margins of n parts, each in units of what is fragile.
-type tally struct {
+type balance struct {
 	broken, tight, ease float64
 	n                   int
 }
 
-// count adds a goal to a tally.
-func (t *trial) count(g *constraints.Goal, sum *tally) {
+// count adds a goal to a balance.
+func (t *trial) count(g *constraints.Goal, sum *balance) {
 	t.buf = g.Req.Judge(&t.rd, t.buf[:0])
 	for i := range t.buf {
 		p := &t.buf[i]

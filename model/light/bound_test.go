@@ -16,7 +16,7 @@ func TestBoundsHoldEveryPose(t *testing.T) {
 		e, b, q, n := drawEmitter(t), drawBox(t), drawPoint(t), drawUnit(t, "n")
 		plain, facing := e.Bound(b, q, n), e.TowardBound(b, q)
 		ratio, facingRatio := e.RatioBound(b, q, n), e.TowardRatioBound(b, q)
-		axis := e.OnAxisBound(b.D)
+		axis, aimed := e.OnAxisBound(b.D), e.Bound(b, b.Target, n)
 		for range 20 {
 			p, d := drawPose(t, b)
 			holds := func(name string, iv unit.Interval, x float64) {
@@ -25,6 +25,7 @@ func TestBoundsHoldEveryPose(t *testing.T) {
 				}
 			}
 			holds("bound", plain, e.Illuminance(p, q, n))
+			holds("where it is aimed", aimed, e.Illuminance(p, b.Target, n))
 			holds("toward", facing, e.Toward(p, q))
 			holds("on axis", axis, e.OnAxis(d))
 			holds("ratio", ratio, e.Illuminance(p, q, n)/e.OnAxis(d))
