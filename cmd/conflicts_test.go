@@ -51,7 +51,7 @@ var conflicts = []conflict{
 	},
 	{
 		brief: "deep-blue-small-flash", collide: []string{"aperture", "background-hue", "iso", "use"},
-		reason: []string{`only deep blue will do`, `at full power and as near as it may stand`}, help: `open up to f/(4|2\.8)`, capped: true,
+		reason: []string{`only deep blue will do`, `at full power and as near as it may stand`}, help: `open up to f/(4|2\.8)`,
 	},
 	{
 		brief: "hair-light-under-the-ceiling", collide: []string{"rim"},
