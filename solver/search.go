@@ -597,7 +597,7 @@ type trial struct {
 	level [inventory.NumRoles][]float64 // levels to aim for
 	sc    constraints.Scene
 	base  constraints.Reading // of the camera
-	fixed balance               // of the goals about the camera alone
+	fixed balance             // of the goals about the camera alone
 	moved []*constraints.Goal // the others
 	rd    constraints.Reading
 	score float64
