@@ -23,6 +23,9 @@ var mutations = []mutation{
 	{"the room is half a metre short", "lattice.go", "if y+depth <= length+1e-9 {", "if y+depth <= length-0.5 {"},
 	{"an item less than there are", "lattice.go", "l.atMost(item.Count, lits, why)", "l.atMost(item.Count-1, lits, why)"},
 	{"steps of an integer imply each other the wrong way", "internal/sat/order.go", "p.Add(o.steps[i].Not(), o.steps[i-1])", "p.Add(o.steps[i], o.steps[i-1].Not())"},
+	{"a lemma claims two stops more", "refute.go", "need := at - slack", "need := at - slack - 2"},
+	{"a lemma forgets the modifier", "candidate.go", "out := []sat.Lit{v.mods[g.iMod], v.grids[g.iGrid]}", "out := []sat.Lit{v.grids[g.iGrid]}"},
+	{"a lemma forgets the body", "refute.go", "return not(l.bodies[c.iBody], l.lenses[c.iLens], ge, le)", "return not(ge, le)"},
 	{"a conflict is not struck from the map", "internal/sat/conflicts.go", "clause = append(clause, s.in[s.place[m]].Not())", "clause = append(clause, s.in[s.place[m]], s.in[s.place[m]].Not())"},
 }
 
@@ -71,7 +74,7 @@ func TestMutationsAreNoticed(t *testing.T) {
 func judged(dir string) (string, error) {
 	for _, args := range [][]string{
 		{"test", "./solver/internal/sat", "-failfast", "-timeout", "2m"},
-		{"test", "./solver", "-run", "Rules|EverySet|Brute", "-briefs", "160", "-failfast", "-timeout", "4m"},
+		{"test", "./solver", "-run", "ExactSetups|Rules|EverySet|Brute", "-briefs", "160", "-failfast", "-timeout", "4m"},
 	} {
 		c := exec.Command("go", args...)
 		c.Dir = dir

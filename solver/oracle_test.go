@@ -190,6 +190,7 @@ type plant struct {
 	setup  *inventory.Setup
 	read   *Checked
 	more   float64 // chance of each light beside the key
+	edge   float64 // chance that a light stands at an end of its range, or its dial at one of its own
 }
 
 // colourful is well above the chroma from which a hue is clear.
@@ -202,18 +203,18 @@ var plantedLevel = [inventory.NumRoles]float64{inventory.Fill: -2, inventory.Bac
 // distance and camera settings are as they can be dialled or taped; positions are any
 // real numbers inside the stated ranges.
 func newPlant(t testing.TB, d dice) *plant {
-	return plantOn(t, d, randomKit(d), 0.25)
+	return plantOn(t, d, randomKit(d), 0.25, 0)
 }
 
-// plantOn is newPlant on a kit, with the chance of each light beside the key.
-func plantOn(t testing.TB, d dice, k *kit, more float64) *plant {
+// plantOn is newPlant on a kit, with the chances of each light beside the key and of edges.
+func plantOn(t testing.TB, d dice, k *kit, more, edge float64) *plant {
 	sitter := randomSitter(d)
 	s := k.studio(t)
 	b, err := (&draft{sitter, []string{"few-lights: {at most: 6}"}}).brief(s)
 	if err != nil {
 		t.Fatalf("the generator wrote a bad brief: %v", err)
 	}
-	p := &plant{kit: k, sitter: sitter, bench: &constraints.Bench{Studio: s, Brief: b}, more: more}
+	p := &plant{kit: k, sitter: sitter, bench: &constraints.Bench{Studio: s, Brief: b}, more: more, edge: edge}
 	for range 6 {
 		if p.build(d) {
 			return p
@@ -342,6 +343,9 @@ func (p *plant) light(d dice, r inventory.Role, lay *constraints.Layout, set *in
 			if r == inventory.Background && d.chance(0.7) {
 				l.Azimuth /= 3
 			}
+			if p.edge > 0 && d.chance(p.edge) {
+				l.Distance = unit.Length(choose(d, at.D.Lo, at.D.Lo, at.D.Hi))
+			}
 			box := p.box(r, lay, &l)
 			face := constraints.EmitterOf(h, m, g).Face
 			if lay.InRoom(box, constraints.BodyOf(h, m), float64(set.Backdrop.Distance)).Lo >= 0 && constraints.Height(box).Lo <= constraints.TopOf(stand, boom) &&
@@ -393,6 +397,9 @@ func (p *plant) power(d dice, set *inventory.Setup, lay *constraints.Layout) {
 		k := 0.0
 		if step > 0 {
 			k = min(max(math.Round((full-plantedLevel[r]+d.between(-1.5, 1.5))/float64(step)), 0), float64(steps-1))
+			if p.edge > 0 && d.chance(p.edge) {
+				k = choose(d, 0, 0, float64(steps-1))
+			}
 		}
 		l.Power = unit.Stops(-math.Round(k*float64(step)*1e6) / 1e6)
 	}
@@ -1015,7 +1022,10 @@ func TestCannotIsNeverRefutedByTheSlowSolver(t *testing.T) {
 
 // cameraGoals of a brief that asks nothing of any place: the room is large and dark and
 // the lights are let do as they like, so that the answer hangs on camera and gear alone.
-func gearBrief(d dice) (*kit, *draft) {
+func gearBrief(d dice) (*kit, *draft) { return gearBriefOf(d, 2, 5) }
+
+// gearBriefOf has three goals and some more.
+func gearBriefOf(d dice, least, most int) (*kit, *draft) {
 	k := randomKit(d)
 	k.room = "{width: 9 m, depth: 12 m, height: 4 m, walls: 5 %, ceiling: 5 %, floor: 10 %, standoff: 0.2 m, behind: 0.3 m}"
 	k.of["backdrops"] = []string{"{id: paper-0, reflectance: 18 %, width: 9 m}"}
@@ -1054,7 +1064,7 @@ func gearBrief(d dice) (*kit, *draft) {
 		},
 		func() { say("avoid: {item: stand-0}") },
 	}
-	for _, i := range d.Perm(len(all))[:d.count(2, 5)] {
+	for _, i := range d.Perm(len(all))[:d.count(least, most)] {
 		all[i]()
 	}
 	return k, f

@@ -318,12 +318,7 @@ func TestAnswersMoveTheRightWay(t *testing.T) {
 		if first.Outcome != Found {
 			continue
 		}
-		more := p.kit.copy()
-		extra := randomKit(d)
-		class := choose(d, "lenses", "heads", "modifiers", "gels", "stands", "booms", "backdrops")
-		for i, item := range extra.of[class] {
-			more.of[class] = append(more.of[class], fmt.Sprintf("{id: extra-%d,", i)+item[1+indexByte(item, ','):])
-		}
+		more := withMore(p.kit, randomKit(d), choose(d, "lenses", "heads", "modifiers", "gels", "stands", "booms", "backdrops"))
 		again("more kit", more, f, false, true)
 		less := &draft{f.sitter, slices.Clone(f.goals)}
 		i := d.IntN(len(less.goals))

@@ -356,10 +356,10 @@ func smallBrief(t *testing.T, d dice, sort int) (*kit, *draft, *constraints.Benc
 		k, f = gearBrief(d)
 	case ordinary:
 		k, f = scarceKit(d), ordinaryBrief(d)
-		p = plantOn(t, d, k, 0.1)
+		p = plantOn(t, d, k, 0.1, 0)
 	default:
 		k = smallKit(d)
-		if p = plantOn(t, d, k, 0.06); p == nil {
+		if p = plantOn(t, d, k, 0.06, 0); p == nil {
 			return nil, nil, nil, nil
 		}
 		slack := choose(d, 1.0, 1, 2, 2)
