@@ -43,6 +43,7 @@ type Answer struct {
 	Releases []*Release  // minimal sets of musts without which the rest can hold
 	Whole    bool        // there are no other conflicts and no other releases
 	Open     string      // when Undecided or not Proved: what stayed open and why
+	OpenAt   []OpenPlace // when Undecided: the first of what stayed open, with its goals and places
 	Stats    Stats
 }
 

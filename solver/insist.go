@@ -48,13 +48,8 @@ func (l *lattice) insist(c *candidate) (*Checked, *trial) {
 func (t *trial) place() string {
 	t.score = t.rate()
 	var broken []string
-	for i, g := range t.l.goals {
-		if !t.c.active.has(i) {
-			continue
-		}
-		if parts := g.Req.Judge(&t.rd, nil); slices.ContainsFunc(parts, func(p constraints.Part) bool { return p.Margin().Lo < 0 }) {
-			broken = append(broken, constraints.Sentence(g, parts))
-		}
+	for _, r := range t.broken() {
+		broken = append(broken, r.Sentence)
 	}
 	var lights []string
 	for r, p := range t.at {
@@ -67,6 +62,19 @@ func (t *trial) place() string {
 		return text + ", where no dial gives what all goals want."
 	}
 	return text + ", and there " + strings.Join(broken, "; ") + "."
+}
+
+// broken lists the goals that a trial breaks.
+func (t *trial) broken() (out []GoalResult) {
+	for i, g := range t.l.goals {
+		if !t.c.active.has(i) {
+			continue
+		}
+		if parts := g.Req.Judge(&t.rd, nil); slices.ContainsFunc(parts, func(p constraints.Part) bool { return p.Margin().Lo < 0 }) {
+			out = append(out, GoalResult{Goal: g, Parts: parts, Sentence: constraints.Sentence(g, parts)})
+		}
+	}
+	return out
 }
 
 // spot is an exact place of a light.

@@ -79,8 +79,9 @@ type hunt struct {
 	quick sat.Lit // while assumed, candidates that were set aside stay aside
 	found bool    // a set-up was found
 	tried map[gearKey]bool
-	open  []string // what could be neither built nor refuted
-	near  string   // where the first of them came nearest to holding
+	open  []string   // what could be neither built nor refuted
+	stuck []openCase // the first of them
+	near  string     // where the first of them came nearest to holding
 
 	proving bool // a set-up is there, and the question is whether anything is cheaper
 	brisk   bool // one of many questions, none of them worth long
@@ -143,7 +144,7 @@ func (h *hunt) plan(o Options) *Answer {
 			a.Outcome = Cannot
 			return a
 		default:
-			a.Outcome, a.Open = Undecided, h.whatIsOpen()
+			a.Outcome, a.Open, a.OpenAt = Undecided, h.whatIsOpen(), h.places()
 			return a
 		}
 	}
@@ -219,6 +220,9 @@ func (h *hunt) whatIsOpen() string {
 // leave notes what stays open, and of the first of them where it came nearest.
 func (h *hunt) leave(c *candidate, nearest *trial) {
 	h.open = append(h.open, h.l.describe(c))
+	if len(h.stuck) < 3*manyPlaces { // siblings read the same
+		h.stuck = append(h.stuck, openCase{c, nearest})
+	}
 	if h.near == "" && nearest != nil {
 		h.near = nearest.place()
 	}
@@ -322,7 +326,7 @@ func (h *hunt) settle(assume []sat.Lit) (*Checked, sat.Outcome) {
 	stuck := len(h.open)
 	aside := l.p.Var()
 	assume = append(slices.Clone(assume), aside)
-	for h.left > 0 && h.ctx.Err() == nil {
+	for {
 		if l.p.Solve(assume...) != sat.Yes {
 			if len(h.open) > stuck {
 				return nil, sat.Unknown
@@ -330,6 +334,10 @@ func (h *hunt) settle(assume []sat.Lit) (*Checked, sat.Outcome) {
 			return nil, sat.No
 		}
 		c := l.read()
+		if h.left <= 0 || h.ctx.Err() != nil {
+			h.leave(c, nil)
+			return nil, sat.Unknown
+		}
 		h.look()
 		if l.hopeless(c) {
 			continue
@@ -355,7 +363,6 @@ func (h *hunt) settle(assume []sat.Lit) (*Checked, sat.Outcome) {
 		}
 		l.p.Add(append(l.aside(c), aside.Not())...)
 	}
-	return nil, sat.Unknown
 }
 
 // any is best without regard to cost.

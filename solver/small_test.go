@@ -281,6 +281,7 @@ func (y *tally) judge(t *testing.T, n int) {
 	if a.Outcome == Undecided {
 		why, _, _ := strings.Cut(a.Open, ":")
 		y.open[sortNames[sort]+": "+why]++
+		placesAreNamed(t, bench, a)
 	}
 	y.Unlock()
 	for _, x := range a.Setups {

@@ -2,6 +2,7 @@ package report
 
 import (
 	"cmp"
+	"fmt"
 	"io"
 	"math"
 	"slices"
@@ -10,6 +11,7 @@ import (
 
 	"falloff/constraints"
 	"falloff/inventory"
+	"falloff/model/unit"
 	"falloff/solver"
 )
 
@@ -54,12 +56,41 @@ func (p *page) undecided(s *inventory.Studio, b *constraints.Brief, a *solver.An
 	if a.Open != "" {
 		p.para(0, 2, "Open: "+stopped(p.units(a.Open)))
 	}
+	for _, o := range a.OpenAt {
+		p.openPlace(&o)
+	}
 	if len(a.Setups) > 0 {
 		p.blank()
 		p.para(0, 2, "The nearest so far does not meet every must:")
 		p.setups(s, b, a)
 	}
 }
+
+// openPlace tells what stayed open: the gear, the goals that it was to meet, and where its
+// lights may still stand.
+func (p *page) openPlace(o *solver.OpenPlace) {
+	p.blank()
+	p.para(0, 2, "Not settled: "+o.Gear)
+	goals := make([]string, len(o.Goals))
+	for i, g := range o.Goals {
+		goals[i] = g.Text
+	}
+	p.para(2, 4, "goals: "+strings.Join(goals, "; "))
+	for _, l := range o.Lights {
+		p.para(2, 4, fmt.Sprintf("%s: %s; somewhere at %s, %s deg and %s deg up", l.Role, l.Gear, p.units(lengths(l.Distance)), span(l.Azimuth), span(l.Elevation)))
+	}
+	p.para(2, 4, "backdrop: "+p.units(lengths(o.Depth))+" behind the sitter")
+}
+
+func lengths(i unit.Interval) string {
+	lo, hi := unit.Length(i.Lo).String(), unit.Length(i.Hi).String()
+	if lo == hi {
+		return lo
+	}
+	return lo + " to " + hi
+}
+
+func span(i unit.Interval) string { return fmt.Sprintf("%.0f to %.0f", i.Lo, i.Hi) }
 
 func (p *page) setups(s *inventory.Studio, b *constraints.Brief, a *solver.Answer) {
 	if len(a.Setups) > 1 {

@@ -23,11 +23,29 @@ type jsonAnswer struct {
 	Studio    string         `json:"studio"`
 	Proved    bool           `json:"proved_best"`
 	Open      string         `json:"open"`
+	OpenAt    []jsonOpen     `json:"open_places"`
 	Setups    []jsonSetup    `json:"setups"`
 	Conflicts []jsonConflict `json:"conflicts"`
 	Releases  []jsonRelease  `json:"releases"`
 	Complete  bool           `json:"complete"` // no other goals collide, and leaving out less does not do
 	Work      *jsonWork      `json:"work"`
+}
+
+// jsonOpen is gear that could be neither built nor ruled out, its goals, and the ranges in
+// which its lights may still stand.
+type jsonOpen struct {
+	Gear     string          `json:"gear"`
+	Goals    []jsonQuote     `json:"goals"`
+	Lights   []jsonOpenLight `json:"lights"`
+	Backdrop [2]number       `json:"backdrop_m"`
+}
+
+type jsonOpenLight struct {
+	Role      string    `json:"role"`
+	Gear      string    `json:"gear"`
+	Distance  [2]number `json:"distance_m"`
+	Azimuth   [2]number `json:"azimuth_deg"`
+	Elevation [2]number `json:"elevation_deg"`
 }
 
 type jsonWork struct {
@@ -239,7 +257,7 @@ func WriteJSON(w io.Writer, v any) error {
 // AnswerJSON writes an answer for programs.
 func AnswerJSON(w io.Writer, s *inventory.Studio, b *constraints.Brief, a *solver.Answer) error {
 	out := jsonAnswer{
-		Outcome: string(a.Outcome), Brief: b.Name, Studio: s.Name, Proved: a.Proved, Open: a.Open,
+		Outcome: string(a.Outcome), Brief: b.Name, Studio: s.Name, Proved: a.Proved, Open: a.Open, OpenAt: openJSON(a.OpenAt),
 		Setups: []jsonSetup{}, Conflicts: []jsonConflict{}, Releases: []jsonRelease{},
 		Work: &jsonWork{a.Stats.Candidates, a.Stats.Lemmas, a.Stats.Rules, a.Stats.Boxes},
 	}
@@ -285,7 +303,7 @@ func (out *jsonAnswer) collide(s *inventory.Studio, a *solver.Answer) {
 // proof, so the outcome is then "cannot".
 func CheckedJSON(w io.Writer, s *inventory.Studio, b *constraints.Brief, c *solver.Checked) error {
 	out := jsonAnswer{
-		Outcome: string(solver.Found), Studio: s.Name, Setups: []jsonSetup{setupJSON(s, c)},
+		Outcome: string(solver.Found), Studio: s.Name, OpenAt: []jsonOpen{}, Setups: []jsonSetup{setupJSON(s, c)},
 		Conflicts: []jsonConflict{}, Releases: []jsonRelease{},
 	}
 	if b != nil {
@@ -407,6 +425,19 @@ func quotesJSON(goals []*constraints.Goal) []jsonQuote {
 	for _, g := range goals {
 		file, line := where(g.Place)
 		out = append(out, jsonQuote{g.Name(), g.Text, file, line})
+	}
+	return out
+}
+
+func openJSON(list []solver.OpenPlace) []jsonOpen {
+	out := []jsonOpen{}
+	ends := func(i unit.Interval) [2]number { return [2]number{num(i.Lo), num(i.Hi)} }
+	for _, o := range list {
+		j := jsonOpen{Gear: o.Gear, Goals: quotesJSON(o.Goals), Lights: []jsonOpenLight{}, Backdrop: ends(o.Depth)}
+		for _, l := range o.Lights {
+			j.Lights = append(j.Lights, jsonOpenLight{l.Role.String(), l.Gear, ends(l.Distance), ends(l.Azimuth), ends(l.Elevation)})
+		}
+		out = append(out, j)
 	}
 	return out
 }

@@ -29,7 +29,7 @@ func TestAnswerJSON(t *testing.T) {
 
 // A program may look up any key without asking whether it is there.
 func TestEveryKeyIsAlwaysThere(t *testing.T) {
-	want := []string{"outcome", "brief", "studio", "proved_best", "open", "setups", "conflicts", "releases", "complete", "work"}
+	want := []string{"outcome", "brief", "studio", "proved_best", "open", "open_places", "setups", "conflicts", "releases", "complete", "work"}
 	for _, a := range []*solver.Answer{found(), cannot(), undecided(), {Outcome: solver.Undecided}} {
 		var out bytes.Buffer
 		if err := AnswerJSON(&out, studio(), brief(), a); err != nil {

@@ -160,7 +160,11 @@ func cannot() *solver.Answer {
 }
 
 func undecided() *solver.Answer {
-	return &solver.Answer{Outcome: solver.Undecided, Open: "the rim lights between 1.2 m and 1.6 m, after 200000 candidates"}
+	return &solver.Answer{Outcome: solver.Undecided, Open: "the rim lights between 1.2 m and 1.6 m, after 200000 candidates",
+		OpenAt: []solver.OpenPlace{{Gear: "85 mm f/1.4 on black paper with key 60 x 90 cm soft box, rim-left 18 cm reflector", Goals: []*constraints.Goal{goal("soft", "{key: at least 30 deg}", 9, 0), goal("low-key", "{background: at most -4 stops}", 11, 0)},
+			Depth: unit.Interval{Lo: 0.75, Hi: 3}, Lights: []solver.OpenLight{
+				{Role: inventory.Key, Gear: "60 x 90 cm soft box", Distance: unit.Interval{Lo: 0.5, Hi: 1.2}, Azimuth: unit.Interval{Lo: -75, Hi: -40}, Elevation: unit.Interval{Lo: 10, Hi: 30}},
+				{Role: inventory.RimLeft, Gear: "18 cm reflector", Distance: unit.Point(0.6), Azimuth: unit.Interval{Lo: -172, Hi: -115}, Elevation: unit.Interval{Lo: -10, Hi: 50}}}}}}
 }
 
 // text renders one of the answers above.

@@ -68,7 +68,7 @@ type jsonDrawing struct {
 func (s *Sheet) JSON(w io.Writer) error {
 	c := s.set
 	out := jsonSheet{jsonAnswer: jsonAnswer{Outcome: string(solver.Found), Brief: s.brief.Name, Studio: s.studio.Name,
-		Setups: []jsonSetup{setupJSON(s.studio, c)}, Conflicts: []jsonConflict{}, Releases: []jsonRelease{}},
+		OpenAt: []jsonOpen{}, Setups: []jsonSetup{setupJSON(s.studio, c)}, Conflicts: []jsonConflict{}, Releases: []jsonRelease{}},
 		Sheet: jsonSheetPart{Steps: []jsonStep{{Why: "Everything is measured from the mark, so it comes first.", Minutes: num(float64(s.bench.CameraMinutes()))}},
 			Packing: []jsonCase{}, Circuits: []jsonCircuit{}, Target: s.targetJSON()}}
 	if !c.Holds() {
