@@ -25,7 +25,7 @@ func (h *inquiry) least(also []sat.Lit, sums ...*sat.Order) (*Checked, sat.Outco
 	l := h.l
 	h.left, h.open = h.tries, nil
 	aside := l.p.Var()
-	assume := append(append(l.musts(), also...), aside)
+	assume := append(append(slices.Clone(h.keep), also...), aside)
 	for h.left > 0 && h.ctx.Err() == nil {
 		if !l.lowest(assume, sums) {
 			if len(h.open) > 0 {
@@ -52,7 +52,7 @@ func (h *inquiry) nearest(also []sat.Lit, differ *sat.Order) (*Checked, sat.Outc
 	if got, outcome := h.glance(also, differ); outcome != sat.Unknown {
 		return got, outcome
 	}
-	return h.decide(append(h.l.musts(), also...))
+	return h.decide(append(slices.Clone(h.keep), also...))
 }
 
 // glance is nearest without any search for a refutation that is not at hand.
@@ -61,7 +61,7 @@ func (h *inquiry) glance(also []sat.Lit, differ *sat.Order) (*Checked, sat.Outco
 	h.left, h.open = h.tries, nil
 	clear(h.tried)
 	aside := l.p.Var()
-	assume := append(append(l.musts(), also...), aside)
+	assume := append(append(slices.Clone(h.keep), also...), aside)
 	missed := 0
 	for missed < h.near && h.ctx.Err() == nil {
 		if !l.lowest(assume, []*sat.Order{differ}) {
@@ -75,7 +75,7 @@ func (h *inquiry) glance(also []sat.Lit, differ *sat.Order) (*Checked, sat.Outco
 			continue
 		}
 		h.tried[l.gearKey(c)] = true
-		if got := l.find(c); got != nil {
+		if got := h.seek(c); got != nil {
 			return got, sat.Yes
 		}
 		missed++
@@ -90,6 +90,10 @@ func (h *inquiry) decide(assume []sat.Lit) (*Checked, sat.Outcome) {
 	aside := l.p.Var()
 	assume = append(slices.Clone(assume), aside)
 	for h.left > 0 && h.ctx.Err() == nil && len(h.open) <= h.patience {
+		if h.budget > 0 && l.boxes > h.budget {
+			h.left = 0
+			break
+		}
 		if l.p.Solve(assume...) != sat.Yes {
 			if len(h.open) > 0 {
 				return nil, sat.Unknown
@@ -103,7 +107,7 @@ func (h *inquiry) decide(assume []sat.Lit) (*Checked, sat.Outcome) {
 		}
 		if key := l.gearKey(c); !h.tried[key] {
 			h.tried[key] = true
-			if got := l.find(c); got != nil {
+			if got := h.seek(c); got != nil {
 				return got, sat.Yes
 			}
 		}
@@ -248,11 +252,14 @@ const mostEffort = 3
 // inquiry is a hunt for asking several things of one brief on one studio.
 type inquiry struct {
 	*hunt
-	tries   int // candidates that one question may look at
-	efforts int // of a refutation
+	keep    []sat.Lit // of the goals that must hold
+	tries   int       // candidates that one question may look at
+	efforts int       // of a refutation
 
-	near     int // of the nearest alternatives, that are looked at first
-	patience int // candidates that may stay open before no more are looked at: the answer cannot be No then
+	seek     func(*candidate) *Checked // how a set-up is looked for
+	near     int                       // of the nearest alternatives, that are looked at first
+	budget   int                       // boxes of the lattice after which no more is refuted; 0 for no limit
+	patience int                       // candidates that may stay open before no more are looked at: the answer cannot be No then
 }
 
 func inquire(ctx context.Context, b *constraints.Bench, o Options) *inquiry {
@@ -260,5 +267,6 @@ func inquire(ctx context.Context, b *constraints.Bench, o Options) *inquiry {
 	if tries == 0 {
 		tries = askTries
 	}
-	return &inquiry{newHunt(ctx, newLattice(b, b.Brief.Goals, false), tries, o.Progress), tries, mostEffort, nearTries, tries}
+	l := newLattice(b, b.Brief.Goals, false)
+	return &inquiry{newHunt(ctx, l, tries, o.Progress), l.musts(), tries, mostEffort, l.find, nearTries, 0, tries}
 }

@@ -231,6 +231,7 @@ func (t *trial) with(c *candidate, e exposure, f *frameOf) *trial {
 	if moved == nil || t.l.cameraRoom(&moved.sc, c.active, nil) < 0 {
 		return nil
 	}
+	moved.aim = t.aim
 	for r := range t.at {
 		if t.at[r] != nil {
 			moved.put(inventory.Role(r), f.poses[r][0], t.sc.Lights[r].Level.Lo)

@@ -197,7 +197,16 @@ func (l *lattice) addGoal(g *constraints.Goal) sat.Lit {
 	l.goals = append(slices.Clone(l.goals), g)
 	l.sel = append(l.sel, l.p.Var())
 	l.index(i)
+	blind := mask(0) // roles of which a place alone tells this goal nothing
 	for _, re := range l.regions {
+		if l.posed[re.site.role].has(i) && len(re.cells) > 0 && !blind.has(int(re.site.role)) && l.tellsNothing(re, g) {
+			blind |= 1 << re.site.role
+		}
+	}
+	for _, re := range l.regions {
+		if blind.has(int(re.site.role)) {
+			continue
+		}
 		for _, c := range re.cells {
 			l.rejudge(re, c, i)
 		}
@@ -213,6 +222,17 @@ func (l *lattice) addGoal(g *constraints.Goal) sat.Lit {
 	l.lightGoal(i, g)
 	l.minuteGoal(i, g)
 	return l.sel[i]
+}
+
+// tellsNothing reports a goal that knows nothing of a place alone.
+func (l *lattice) tellsNothing(re *region, g *constraints.Goal) bool {
+	rd, _ := l.poseReading(re, re.cells[0].box)
+	for _, p := range g.Req.Judge(rd, nil) {
+		if p.Got != unit.Whole {
+			return false
+		}
+	}
+	return true
 }
 
 // settings lists the values that can be dialled or taped.

@@ -31,34 +31,76 @@ type EndOf struct {
 
 // Limits on the search for one end.
 const (
-	endProbes = 14
-	endTries  = 40 // candidates of one probe
-	endNear   = 5  // of them near to a set-up that there is
-	endEffort = 1  // of a refutation
+	endProbes = 4    // values for which a set-up is sought
+	endProofs = 3    // values that are to be refuted
+	endTries  = 30   // candidates of one of these
+	endNear   = 2    // of them near to a set-up that there is
+	endEffort = 1    // of a refutation
+	endBoxes  = 6000 // that the refutations of one end may look at
+	onlyNear  = 2    // set-ups that are tried to show that an item can be spared
 )
 
 // Reach finds the range of a quantity under a brief, one end after the other.
 func Reach(ctx context.Context, s *inventory.Studio, b *constraints.Brief, q *constraints.Quantity, o Options) (*Range, error) {
-	o.Count, o.NoHelp = 1, true
-	first, err := Plan(ctx, s, b, o)
+	r, first, err := newReacher(ctx, s, b, o)
 	if err != nil {
 		return nil, err
 	}
 	out := &Range{Quantity: q, Answer: first}
-	if first.Outcome != Found {
-		return out, nil
+	if first.Outcome == Found {
+		out.Low, out.High = r.ends(q, first.Setups[0], endProbes, endProofs)
 	}
-	out.Low, out.High = reachFrom(ctx, &constraints.Bench{Studio: s, Brief: b}, q, o, first.Setups[0], endProbes)
 	return out, nil
 }
 
-// reachFrom searches both ends from a set-up that there is.
-func reachFrom(ctx context.Context, b *constraints.Bench, q *constraints.Quantity, o Options, k *Checked, probes int) (low, high *EndOf) {
+// reacher asks for values of quantities, all on one lattice: what is learned of one value
+// serves those beyond it, and what a light does from a place is worked out once.
+type reacher struct {
+	*inquiry
+	o      Options
+	bounds map[bound]sat.Lit
+	taken  *[]bound // in the order in which they were made
+}
+
+// bound is a value of a quantity's grid as the farthest of one end.
+type bound struct {
+	q    *constraints.Quantity
+	sign float64
+	i    int
+}
+
+// newReacher plans the brief. Where it cannot be met the answer says why.
+func newReacher(ctx context.Context, s *inventory.Studio, b *constraints.Brief, o Options) (*reacher, *Answer, error) {
+	work := o.Work
+	if work == 0 {
+		o.Work = endTries
+	}
+	r := begin(ctx, &constraints.Bench{Studio: s, Brief: b}, o)
+	if len(b.Goals) < maxGoals {
+		r.left = defaultWork
+		if a := r.plan(Options{Count: 1, quick: true}); a.Outcome == Found {
+			a.Setups[0].show(r.l.bench)
+			return r, a, nil
+		}
+	}
+	o.Work, o.Count, o.NoHelp = work, 1, true
+	first, err := Plan(ctx, s, b, o)
+	return r, first, err
+}
+
+func begin(ctx context.Context, b *constraints.Bench, o Options) *reacher {
+	r := &reacher{inquire(ctx, b, o), o, map[bound]sat.Lit{}, &[]bound{}}
+	r.efforts, r.near, r.patience, r.say = endEffort, endNear, 0, nil
+	return r
+}
+
+// ends searches both ends from a set-up that there is.
+func (r *reacher) ends(q *constraints.Quantity, k *Checked, probes, proofs int) (low, high *EndOf) {
 	search := func(which constraints.End, sign float64) *EndOf {
 		if which.Name == "" {
 			return nil
 		}
-		e := &end{ctx: ctx, bench: b, q: q, o: o, end: which, sign: sign, grid: q.Grid(b), left: probes, why: map[int]*probe{}}
+		e := &end{reacher: r, q: q, end: which, sign: sign, grid: q.Grid(r.l.bench), probes: probes, proofs: proofs, why: map[int][]*constraints.Goal{}, barren: map[gearKey]int{}}
 		if sign < 0 {
 			slices.Reverse(e.grid)
 		}
@@ -67,25 +109,51 @@ func reachFrom(ctx context.Context, b *constraints.Bench, q *constraints.Quantit
 	return search(q.Low, 1), search(q.High, -1)
 }
 
-// end is the search for one end. Its grid begins with the farthest value.
-type end struct {
-	ctx   context.Context
-	bench *constraints.Bench
-	q     *constraints.Quantity
-	o     Options
-	end   constraints.End
-	sign  float64 // 1: the low end, where less is farther
-	grid  []float64
-	left  int                 // probes
-	clash []*constraints.Goal // that a value beyond the end cannot be written beside
-	why   map[int]*probe      // of what was proved impossible
-	open  string
+// selector is the selector of a bound; whoever keeps to it keeps to all that are less far.
+// False where the lattice holds no more goals.
+func (r *reacher) selector(b bound, g *constraints.Goal) (sat.Lit, bool) {
+	if sel, ok := r.bounds[b]; ok {
+		return sel, true
+	}
+	sel, ok := r.add(g)
+	if !ok {
+		return 0, false
+	}
+	for _, other := range *r.taken {
+		switch {
+		case other.q != b.q || other.sign != b.sign:
+		case other.i < b.i:
+			r.l.p.Add(r.bounds[other].Not(), sel)
+		default:
+			r.l.p.Add(sel.Not(), r.bounds[other])
+		}
+	}
+	r.bounds[b] = sel
+	*r.taken = append(*r.taken, b)
+	return sel, true
 }
 
-// probe is the question whether a value of the grid can be reached.
-type probe struct {
-	*inquiry
-	bound int // index of the goal that asks for it
+// add puts one more goal into the lattice, which candidates meet where it is assumed.
+func (r *reacher) add(g *constraints.Goal) (sat.Lit, bool) {
+	if len(r.l.goals) == maxGoals {
+		return 0, false
+	}
+	return r.l.addGoal(g), true
+}
+
+// end is the search for one end. Its grid begins with the farthest value.
+type end struct {
+	*reacher
+	q      *constraints.Quantity
+	end    constraints.End
+	sign   float64 // 1: the low end, where less is farther
+	grid   []float64
+	probes int                         // values for which a set-up is sought
+	proofs int                         // values that are to be refuted
+	clash  []*constraints.Goal         // that a value beyond the end cannot be written beside
+	why    map[int][]*constraints.Goal // of what was proved impossible
+	barren map[gearKey]int             // gear with which no set-up turned up, by the nearest value that was sought
+	unsure string
 }
 
 func (e *end) goal(i int) *constraints.Goal {
@@ -107,23 +175,24 @@ func (e *end) reached(k *Checked) int {
 	return len(e.grid)
 }
 
-// search shows values as far out as it can, bisecting, and then proves what lies beyond:
-// the next value of the grid or, where that stays open, one farther out.
+// search shows values as far out as it can: it climbs with the gear of a set-up that there
+// is, then bisects for other gear and climbs again. Then it proves what lies beyond: the next value of
+// the grid or, where that stays open, one farther out.
 func (e *end) search(k *Checked) *EndOf {
+	k = e.climb(k)
 	found, cannot := e.reached(k), -1 // indices; all before cannot is impossible too
 	for i := found - 1; i >= 0 && cannot < 0; i-- {
 		if e.clash = e.clashes(i); e.clash != nil {
 			cannot = i
 		}
 	}
-	missed := cannot // nothing was shown there
-	for e.left > 0 && missed+1 < found && e.ctx.Err() == nil {
-		e.left--
+	for missed := cannot; e.probes > 0 && missed+1 < found && e.ctx.Err() == nil; e.probes-- { // nothing was shown at missed
 		i := (missed + found) / 2
-		got, outcome := e.ask(i, k, (*probe).glanceNear)
+		got, outcome := e.ask(i, k, (*end).glanceNear)
 		switch outcome {
 		case sat.Yes:
-			k, found = got, min(i, e.reached(got))
+			k = e.climb(got)
+			found = min(i, e.reached(k))
 		case sat.No:
 			cannot = i
 			missed = max(missed, i)
@@ -131,11 +200,13 @@ func (e *end) search(k *Checked) *EndOf {
 			missed = i
 		}
 	}
-	for i, n := found-1, 0; i > cannot && n < mostProofs && e.ctx.Err() == nil; n++ {
-		got, outcome := e.ask(i, k, (*probe).decideNear)
+	e.budget = e.l.boxes + endBoxes
+	for i, n := found-1, 0; i > cannot && n < e.proofs && e.ctx.Err() == nil; n++ {
+		got, outcome := e.ask(i, k, (*end).decideNear)
 		switch outcome {
 		case sat.Yes:
-			k, found = got, min(i, e.reached(got))
+			k = e.climb(got)
+			found = min(i, e.reached(k))
 			i = found - 1
 		case sat.No:
 			cannot = i
@@ -146,20 +217,22 @@ func (e *end) search(k *Checked) *EndOf {
 	return e.result(k, found, cannot)
 }
 
-// mostProofs is how many values are asked for with some effort at a refutation.
-const mostProofs = 3
-
-func (p *probe) glanceNear(k *Checked) (*Checked, sat.Outcome) {
-	return p.glance(nil, p.l.differences(k.Setup))
+func (e *end) glanceNear(k *Checked, sel sat.Lit) (*Checked, sat.Outcome) {
+	return e.glance([]sat.Lit{sel}, e.l.differences(k.Setup))
 }
 
-func (p *probe) decideNear(k *Checked) (*Checked, sat.Outcome) {
-	return p.nearest(nil, p.l.differences(k.Setup))
+func (e *end) decideNear(_ *Checked, sel sat.Lit) (*Checked, sat.Outcome) {
+	e.left, e.open = e.tries, nil
+	clear(e.tried)
+	return e.decide(e.beside(sel))
 }
+
+// beside is the goals that are kept and one more.
+func (e *end) beside(sel sat.Lit) []sat.Lit { return append(slices.Clone(e.keep), sel) }
 
 // clashes lists the goals of the brief that a value cannot be written beside.
 func (e *end) clashes(i int) (out []*constraints.Goal) {
-	brief, goal := e.bench.Brief.Clone(), e.goal(i)
+	brief, goal := e.l.bench.Brief.Clone(), e.goal(i)
 	brief.Goals = append(brief.Goals, goal)
 	for _, c := range constraints.Collisions(brief) {
 		for _, g := range c.Goals {
@@ -171,50 +244,60 @@ func (e *end) clashes(i int) (out []*constraints.Goal) {
 	return out
 }
 
-// probe asks for a value beside all that the brief asks for.
-func (e *end) probe(i int) *probe {
-	brief := e.bench.Brief.Clone()
-	brief.Goals = append(brief.Goals, e.goal(i))
-	o := e.o
-	if o.Work == 0 {
-		o.Work = endTries
-	}
-	p := &probe{inquire(e.ctx, &constraints.Bench{Studio: e.bench.Studio, Brief: brief}, o), len(brief.Goals) - 1}
-	p.efforts, p.near, p.patience = endEffort, endNear, 0
-	return p
-}
-
 // ask decides whether a value can be reached, beginning near a set-up that there is.
-func (e *end) ask(i int, k *Checked, how func(*probe, *Checked) (*Checked, sat.Outcome)) (*Checked, sat.Outcome) {
-	p := e.probe(i)
-	got, outcome := how(p, k)
+func (e *end) ask(i int, k *Checked, how func(*end, *Checked, sat.Lit) (*Checked, sat.Outcome)) (*Checked, sat.Outcome) {
+	sel, ok := e.selector(bound{e.q, e.sign, i}, e.goal(i))
+	if !ok {
+		e.unsure = "too many values were asked for"
+		return nil, sat.Unknown
+	}
+	e.l.consider = e.l.maskOf(e.beside(sel))
+	e.seek = func(c *candidate) *Checked { return e.sought(c, i) }
+	got, outcome := how(e, k, sel)
 	if e.o.Progress != nil {
 		e.o.Progress(e.q.Name + " " + constraints.Show(e.grid[i], e.q.Unit) + ": " + outcome.String())
 	}
 	switch outcome {
 	case sat.No:
-		e.why[i] = p
+		e.why[i] = e.inTheWay(sel)
 	case sat.Unknown:
-		e.open = p.whatIsOpen()
+		if len(e.open) > 0 {
+			e.unsure = e.whatIsOpen()
+		}
 	}
 	return got, outcome
 }
 
+// sought looks for a set-up with a candidate's gear, unless that came to nothing for a value
+// that is no farther out.
+func (e *end) sought(c *candidate, i int) *Checked {
+	key := e.l.gearKey(c)
+	key.active = 0
+	if least, ok := e.barren[key]; ok && i <= least {
+		return nil
+	}
+	got := e.l.find(c)
+	if got == nil {
+		e.barren[key] = i
+	}
+	return got
+}
+
 func (e *end) result(k *Checked, found, cannot int) *EndOf {
-	out := &EndOf{Value: e.end.At(&k.Reading), Setup: k, Beyond: math.NaN(), Proved: cannot+1 == found, Most: found == 0}
-	switch p := e.why[cannot]; {
-	case p != nil:
-		out.Beyond, out.InTheWay = e.grid[cannot], p.inTheWay()
-	case cannot >= 0:
+	out := &EndOf{Value: e.end.At(&k.Reading), Beyond: math.NaN(), Proved: cannot+1 == found, Most: found == 0}
+	if cannot >= 0 {
 		out.Beyond, out.InTheWay = e.grid[cannot], e.clash
+		if why, ok := e.why[cannot]; ok {
+			out.InTheWay = why
+		}
 	}
 	if !out.Proved {
-		out.Open = e.open
+		out.Open = e.unsure
 	}
 	if found < len(e.grid) {
 		out.Only = e.only(found, k)
 	}
-	out.Setup = again(e.bench, k)
+	out.Setup = again(e.l.bench, k)
 	return out
 }
 
@@ -230,15 +313,21 @@ func again(b *constraints.Bench, k *Checked) *Checked {
 // only lists the kit of a set-up without which a value cannot be reached: each item was
 // taken away, all its pieces, and the rest refuted. Where that is not at hand nothing is said.
 func (e *end) only(i int, k *Checked) (out []inventory.Thing) {
-	p := e.probe(i)
-	near := p.l.differences(k.Setup)
+	sel, ok := e.selector(bound{e.q, e.sign, i}, e.goal(i))
+	if !ok {
+		return nil
+	}
+	defer func(near int) { e.near = near }(e.near)
+	e.near = onlyNear
+	e.l.consider = e.l.maskOf(e.beside(sel))
+	near := e.l.differences(k.Setup)
 	for _, id := range e.concerned(k.Setup) {
-		var none []sat.Lit
-		for _, x := range p.l.uses(id) {
-			none = append(none, x.Not())
+		without := []sat.Lit{sel}
+		for _, x := range e.l.uses(id) {
+			without = append(without, x.Not())
 		}
-		if _, outcome := p.glance(none, near); outcome == sat.No {
-			t, _ := e.bench.Studio.Thing(id)
+		if _, outcome := e.glance(without, near); outcome == sat.No {
+			t, _ := e.l.bench.Studio.Thing(id)
 			out = append(out, t)
 		}
 	}
@@ -266,12 +355,13 @@ func (e *end) concerned(set *inventory.Setup) (out []inventory.ID) {
 	return out
 }
 
-// inTheWay lists goals that cannot hold together with the bound, as far as the rules that
+// inTheWay lists goals that cannot hold together with a bound, as far as the rules that
 // were learned show without any new search: each of them is needed for that.
-func (p *probe) inTheWay() (out []*constraints.Goal) {
-	core := p.l.p.Shrink(p.l.shrinkOrder())
-	for i, g := range p.l.goals {
-		if i != p.bound && slices.Contains(core, p.l.sel[i]) {
+func (e *end) inTheWay(sel sat.Lit) (out []*constraints.Goal) {
+	order := slices.DeleteFunc(e.l.shrinkOrder(), func(x sat.Lit) bool { return !slices.Contains(e.keep, x) })
+	core := e.l.p.Shrink(append(order, sel))
+	for i, g := range e.l.goals {
+		if e.l.sel[i] != sel && slices.Contains(core, e.l.sel[i]) {
 			out = append(out, g)
 		}
 	}

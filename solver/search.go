@@ -418,7 +418,7 @@ func (l *lattice) scope(c *candidate, f *frameOf, e *exposure) float64 {
 func (l *lattice) poses(c *candidate, g *rig) []*pose {
 	re := l.here(c, g)
 	top := constraints.TopOf(g.stand, g.boom)
-	key := poseKey{re.site, c.active, c.side, top}
+	key := poseKey{re.site, c.active & l.posed[g.role], c.side, top}
 	if got, ok := l.places[key]; ok {
 		return got
 	}
@@ -602,6 +602,7 @@ type trial struct {
 	rd    constraints.Reading
 	score float64
 	buf   []constraints.Part
+	aim   func(*constraints.Reading) float64 // what to go for once the goals hold, from 0 to 1; nil for margins
 }
 
 // newTrial sets the camera and drops places from which a light cannot reach its level;
@@ -775,6 +776,9 @@ func (t *trial) rate() float64 {
 	}
 	if n > 0 {
 		ease /= float64(n)
+	}
+	if t.aim != nil {
+		return -100*broken + 40*t.aim(&t.rd) + 0.01*(min(tight, sturdy)*2+ease)
 	}
 	return -100*broken + min(tight, sturdy)*2 + ease
 }

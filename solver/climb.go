@@ -1,0 +1,308 @@
+package solver
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"falloff/constraints"
+	"falloff/inventory"
+	"falloff/model/unit"
+)
+
+// Limits on climbing to the end of a range.
+const (
+	climbRounds = 8 // moves of the camera and the backdrop
+	climbSteps  = 6 // passes over all lights after each
+
+	variantRounds = 3 // changes of a piece of gear
+	mostVariants  = 3 // that are climbed with, of each
+)
+
+// Strides of a light in marks of the tape and steps of 5 degrees: wide ones first.
+var strides = []float64{6, 2, 1}
+
+// climb goes as far out as small moves of lights, frame and backdrop lead from a set-up, and
+// then on with one piece of its gear changed, as long as that gains; the set-up itself where
+// nothing does.
+func (e *end) climb(k *Checked) *Checked {
+	if k.from == nil || e.q.Reads()&^cameraAspects == 0 {
+		return k // what the camera alone decides the lattice finds
+	}
+	clear(e.l.spots)
+	e.l.fromSpots = 0
+	e.l.consider = e.l.maskOf(e.keep)
+	k = e.better(k, e.l.standing(k, k.from, e.l.consider, e.along()))
+	for range variantRounds {
+		var starts []*trial
+		for _, c := range e.variants(k) {
+			if t := e.l.standing(k, c, e.l.consider, e.along()); t != nil {
+				starts = append(starts, t)
+			}
+		}
+		slices.SortStableFunc(starts, func(a, b *trial) int { return cmp.Compare(b.score, a.score) })
+		before := k
+		for _, t := range starts[:min(mostVariants, len(starts))] {
+			k = e.better(k, t)
+		}
+		if k == before {
+			break
+		}
+	}
+	return k
+}
+
+// better climbs from a trial, nil for none: to a set-up that goes farther than one that there
+// is, or else that one.
+func (e *end) better(k *Checked, best *trial) *Checked {
+	if best == nil {
+		return k
+	}
+	best.stride()
+	for range climbRounds {
+		before := best.score
+		for _, t := range best.nextDoor() {
+			if t.stride(); t.score > best.score {
+				best = t
+			}
+		}
+		if best.score <= before {
+			break
+		}
+	}
+	if !best.whole() || e.sign*(e.end.At(&best.rd)-e.end.At(&k.Reading)) >= 0 {
+		return k
+	}
+	if d := best.dialled(); d != nil {
+		if got := e.l.accept(d.c, d); got != nil && e.sign*(e.end.At(&got.Reading)-e.end.At(&k.Reading)) < 0 {
+			e.l.remember(got.Setup)
+			return got
+		}
+	}
+	return k
+}
+
+// variants lists the gear of a set-up with one piece changed that the quantity can depend
+// on: a modifier, a grid, the backdrop or the lens.
+func (e *end) variants(k *Checked) (out []*candidate) {
+	sh, reads := e.l.shelf, e.q.Reads()
+	put := func(change func(c *candidate) bool) {
+		c := *k.from
+		for r, g := range c.rigs {
+			if g != nil {
+				own := *g
+				c.rigs[r] = &own
+			}
+		}
+		if change(&c) && e.l.pieces(&c) {
+			out = append(out, &c)
+		}
+	}
+	for r, g := range k.from.rigs {
+		if g == nil || reads&(constraints.AllOf(inventory.Role(r))|constraints.OnSpill) == 0 {
+			continue
+		}
+		heads := []int{g.iHead}
+		if reads&constraints.AllOf(inventory.Role(r)) != 0 { // another modifier may want a stronger head
+			for i := range sh.Heads {
+				if i != g.iHead {
+					heads = append(heads, i)
+				}
+			}
+		}
+		for i := range len(sh.Modifiers) + 1 {
+			for j := range len(sh.Grids) + 1 {
+				for _, h := range heads {
+					put(func(c *candidate) bool { return e.l.rerig(c, c.rigs[r], h, i, j) })
+				}
+			}
+		}
+	}
+	if reads&constraints.OnBackdrop != 0 {
+		for i, paper := range sh.Backdrops {
+			put(func(c *candidate) bool { c.iPaper, c.paper = i, paper; return i != k.from.iPaper })
+		}
+	}
+	for i, lens := range sh.Lenses {
+		put(func(c *candidate) bool { c.iLens, c.lens = i, lens; return i != k.from.iLens && c.body.Takes(lens) })
+	}
+	return out
+}
+
+// rerig changes head, modifier and grid of a light, and its stand where that does not carry
+// them; false where nothing changes or they do not go together.
+func (l *lattice) rerig(c *candidate, g *rig, head, mod, grid int) bool {
+	if head == g.iHead && mod == g.iMod && grid == g.iGrid {
+		return false
+	}
+	g.iHead, g.iMod, g.iGrid = head, mod, grid
+	g.head, g.mod, g.grid = l.shelf.Heads[head], at(l.shelf.Modifiers, mod), at(l.shelf.Grids, grid)
+	if g.lamp && (g.head.Lamp == nil || !g.head.Lamp.Main) || !g.lamp && g.head.Flash == nil {
+		return false
+	}
+	if !inventory.HeadTakes(g.head, g.mod) || !inventory.ModTakesGrid(g.mod, g.grid) || !inventory.HeadTakesGel(g.head, g.mod, g.gel) {
+		return false
+	}
+	g.source = l.source(g)
+	carries := func(s *inventory.Stand) bool {
+		return inventory.Carries(s, g.boom, inventory.LightMass(g.head, g.mod, g.grid))
+	}
+	if carries(g.stand) {
+		return true
+	}
+	for i, s := range l.shelf.Stands {
+		g.iStand, g.stand = i, s
+		if carries(s) && l.pieces(c) {
+			return true
+		}
+	}
+	return false
+}
+
+// pieces reports whether there are as many of each item as the lights of a candidate use.
+func (l *lattice) pieces(c *candidate) bool {
+	n := map[inventory.ID]int{}
+	short := false
+	for _, g := range c.rigs {
+		if g == nil {
+			continue
+		}
+		for _, it := range []*inventory.Item{itemOf(g.head), itemOf(g.mod), itemOf(g.grid), itemOf(g.stand), itemOf(g.boom)} {
+			if it != nil {
+				n[it.ID]++
+				short = short || n[it.ID] > it.Count
+			}
+		}
+	}
+	return !short
+}
+
+// along tells how far out a reading is: 0 at the near end of the grid, 1 at the far end.
+func (e *end) along() func(*constraints.Reading) float64 {
+	n := float64(len(e.grid))
+	return func(r *constraints.Reading) float64 {
+		v := e.end.At(r)
+		if math.IsNaN(v) {
+			return 0
+		}
+		i, _ := slices.BinarySearchFunc(e.grid, v, func(x, v float64) int { return cmpFloat(e.sign*x, e.sign*v) })
+		at := float64(i)
+		if i > 0 && i < len(e.grid) && !math.IsInf(v, 0) {
+			at -= (e.grid[i] - v) / (e.grid[i] - e.grid[i-1])
+		}
+		return 1 - at/n
+	}
+}
+
+// standing is the places and levels of a set-up that was found, with its own gear or other,
+// as a trial with free powers; nil where a light cannot be so.
+func (l *lattice) standing(k *Checked, with *candidate, goals mask, aim func(*constraints.Reading) float64) *trial {
+	c := *with
+	c.active = goals
+	if !l.fits(&c) {
+		return nil
+	}
+	f := &frameOf{free: true}
+	for i := range k.Setup.Lights {
+		s := &k.Setup.Lights[i]
+		r, _ := inventory.RoleByName(s.Role)
+		g := c.rigs[r]
+		if g == nil {
+			return nil
+		}
+		p := l.about(&c, g, s)
+		if p == nil {
+			return nil
+		}
+		f.poses[r] = []*pose{p}
+		f.window[r] = unit.Whole
+	}
+	list := l.exposures(&c, f)
+	if len(list) == 0 {
+		return nil
+	}
+	t := l.newTrial(&c, list[0], f)
+	if t == nil {
+		return nil
+	}
+	t.aim = aim
+	for r := range t.at {
+		if f.poses[r] != nil {
+			t.put(inventory.Role(r), f.poses[r][0], k.Reading.Lights[r].Level.Lo)
+		}
+	}
+	t.score = t.rate()
+	return t
+}
+
+// aside are places to try where a light's own does not do for other gear: farther off and
+// higher up, in marks of the tape and steps of 5 degrees.
+var aside = [][3]float64{{}, {3, 0, 0}, {0, 0, 2}, {6, 0, 1}, {0, 2, 0}, {0, -2, 0}, {10, 0, 0}, {10, 0, 3}, {16, 0, 1}, {6, 3, 2}, {6, -3, 2}}
+
+// about is the first place near that of a light of a set-up where a rig can stand; nil where none is.
+func (l *lattice) about(c *candidate, g *rig, s *inventory.LightSet) *pose {
+	re, top := l.here(c, g), constraints.TopOf(g.stand, g.boom)
+	for _, by := range aside {
+		p := l.tryPose(c, g, re, float64(s.Distance)+by[0]*tape, float64(s.Azimuth)+by[1]*swing, float64(s.Elevation)+by[2]*swing, top)
+		if p == nil {
+			continue
+		}
+		if p.reach = l.fromSpot(re, p.box); p.reach.Target.Lo > 0 {
+			return p
+		}
+	}
+	return nil
+}
+
+// stride moves one light at a time, its level too, while that gains.
+func (t *trial) stride() {
+	for range climbSteps {
+		before := t.score
+		for r, g := range t.c.rigs {
+			if g == nil {
+				continue
+			}
+			role := inventory.Role(r)
+			re := t.l.here(t.c, g)
+			top := constraints.TopOf(g.stand, g.boom)
+			for _, far := range strides {
+				for _, way := range [][3]float64{{1, 0, 0}, {-1, 0, 0}, {0, 1, 0}, {0, -1, 0}, {0, 0, 1}, {0, 0, -1}} {
+					b := t.at[r].box
+					p := t.l.tryPose(t.c, g, re, b.D.Lo+far*way[0]*tape, b.Az.Lo+far*way[1]*swing, b.El.Lo+far*way[2]*swing, top)
+					if p == nil {
+						continue
+					}
+					if p.reach = t.l.fromSpot(re, p.box); p.reach.Target.Lo > 0 {
+						p.away = t.at[r].away
+						t.attempt(role, p, t.sc.Lights[r].Level.Lo)
+					}
+				}
+				for _, step := range []float64{far / 10, -far / 10} {
+					t.attempt(role, t.at[r], t.sc.Lights[r].Level.Lo+step)
+				}
+			}
+		}
+		if t.score <= before {
+			return
+		}
+	}
+}
+
+// nextDoor lists trials with the next frame or backdrop distance, and with one farther on.
+func (t *trial) nextDoor() (out []*trial) {
+	for _, way := range [][2]int{{1, 0}, {-1, 0}, {0, 1}, {0, -1}, {3, 0}, {-3, 0}, {0, 3}, {0, -3}} {
+		frame, depth := t.c.frame+way[0], t.c.depth+way[1]
+		if frame < 0 || frame >= len(t.l.frames) || depth < 0 || depth >= len(t.l.depths) {
+			continue
+		}
+		c, f := t.carried(frame, depth)
+		if f == nil {
+			continue
+		}
+		f.free = true
+		if moved := t.with(c, t.e, f); moved != nil {
+			out = append(out, moved)
+		}
+	}
+	return out
+}
