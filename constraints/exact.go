@@ -299,7 +299,7 @@ func (b *Bench) light(sc *Scene, r *rig, white colour.XYZ) {
 	*out = LightScene{On: unit.Point(1), Pose: box, Posed: true, Flash: unit.Point(1), Modelling: unit.Point(math.Inf(-1)),
 		Rendition: out.Rendition, Power: unit.Point(float64(l.Power)),
 		Kit: &LightKit{Head: r.head, Mod: r.mod, Grid: r.grid, Gel: r.gel, Stand: b.Studio.Stand(l.Stand), Boom: b.Studio.Boom(l.Boom)}}
-	out.Reach = b.reach(sc, r.role, r.emitter, box, float64(l.Feather))
+	out.Reach = sc.layout.respondExact(r.role, r.emitter, box, float64(l.Feather))
 	level := r.src.Output + float64(l.Power) + math.Log2(out.Reach.Target.Lo) - b.Needed(sc.Aperture, sc.ISO).Lo
 	if r.continuous() {
 		out.Flash = unit.Point(0)

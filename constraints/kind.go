@@ -318,7 +318,7 @@ type Bench struct {
 	// bench serves one goroutine.
 	Bounces Bounces
 	Flat    Flat    // likewise, of background lights
-	Worked  *Worked // likewise, of single lights
+	Sources Sources // likewise, of what comes out of lights
 	Places  Places  // likewise, of lights at exact places
 
 	larger float64 // the sitter's size above the mean, in standard deviations

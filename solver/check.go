@@ -26,8 +26,6 @@ func Check(s *inventory.Studio, b *constraints.Brief, set *inventory.Setup) (*Ch
 
 // finish adds what only a set-up that is shown needs: its doubts and its cautions.
 func (c *Checked) finish(b *constraints.Bench) error {
-	fresh := *b
-	b, fresh.Worked = &fresh, nil // doubts shift what a light rests on
 	sc, err := b.SceneOf(c.Setup)
 	if err != nil {
 		return err

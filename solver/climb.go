@@ -22,28 +22,35 @@ const (
 // Strides of a light in marks of the tape and steps of 5 degrees: wide ones first.
 var strides = []float64{6, 2, 1}
 
-// climb goes as far out as small moves of lights, frame and backdrop lead from a set-up, and
-// then on with one piece of its gear changed, as long as that gains; the set-up itself where
-// nothing does.
-func (e *end) climb(k *Checked) *Checked {
-	if k.from == nil || e.q.Reads()&^cameraAspects == 0 {
-		return k // what the camera alone decides the lattice finds
+// climber goes on from set-ups that were found to where a number of theirs is better.
+type climber struct {
+	l    *lattice
+	q    *constraints.Quantity
+	keep mask                               // goals
+	aim  func(*constraints.Reading) float64 // from 0 to 1
+}
+
+// climb goes as far as small moves of lights, frame and backdrop lead from a set-up, and then
+// on with one piece of its gear changed, as long as that gains; the set-up itself where nothing
+// does. What the camera alone decides it leaves to the lattice.
+func (u *climber) climb(k *Checked) *Checked {
+	if k.from == nil || cameraOnly(u.q) {
+		return k
 	}
-	clear(e.l.spots)
-	e.l.fromSpots = 0
-	e.l.consider = e.l.maskOf(e.keep)
-	k = e.better(k, e.l.standing(k, k.from, e.l.consider, e.along()))
+	clear(u.l.spots)
+	u.l.fromSpots = 0
+	k = u.better(k, u.standing(k, k.from))
 	for range variantRounds {
 		var starts []*trial
-		for _, c := range e.variants(k) {
-			if t := e.l.standing(k, c, e.l.consider, e.along()); t != nil {
+		for _, c := range u.variants(k) {
+			if t := u.standing(k, c); t != nil {
 				starts = append(starts, t)
 			}
 		}
 		slices.SortStableFunc(starts, func(a, b *trial) int { return cmp.Compare(b.score, a.score) })
 		before := k
 		for _, t := range starts[:min(mostVariants, len(starts))] {
-			k = e.better(k, t)
+			k = u.better(k, t)
 		}
 		if k == before {
 			break
@@ -52,9 +59,11 @@ func (e *end) climb(k *Checked) *Checked {
 	return k
 }
 
-// better climbs from a trial, nil for none: to a set-up that goes farther than one that there
-// is, or else that one.
-func (e *end) better(k *Checked, best *trial) *Checked {
+func cameraOnly(q *constraints.Quantity) bool { return q.Reads()&^cameraAspects == 0 }
+
+// better climbs from a trial, nil for none: to a set-up that is better than one that there is,
+// or else that one.
+func (u *climber) better(k *Checked, best *trial) *Checked {
 	if best == nil {
 		return k
 	}
@@ -70,12 +79,12 @@ func (e *end) better(k *Checked, best *trial) *Checked {
 			break
 		}
 	}
-	if !best.whole() || e.sign*(e.end.At(&best.rd)-e.end.At(&k.Reading)) >= 0 {
+	if !best.whole() || u.aim(&best.rd) <= u.aim(&k.Reading) {
 		return k
 	}
 	if d := best.dialled(); d != nil {
-		if got := e.l.accept(d.c, d); got != nil && e.sign*(e.end.At(&got.Reading)-e.end.At(&k.Reading)) < 0 {
-			e.l.remember(got.Setup)
+		if got := u.l.accept(d.c, d); got != nil && u.aim(&got.Reading) > u.aim(&k.Reading) {
+			u.l.remember(got.Setup)
 			return got
 		}
 	}
@@ -84,8 +93,8 @@ func (e *end) better(k *Checked, best *trial) *Checked {
 
 // variants lists the gear of a set-up with one piece changed that the quantity can depend
 // on: a modifier, a grid, the backdrop or the lens.
-func (e *end) variants(k *Checked) (out []*candidate) {
-	sh, reads := e.l.shelf, e.q.Reads()
+func (u *climber) variants(k *Checked) (out []*candidate) {
+	sh, reads := u.l.shelf, u.q.Reads()
 	put := func(change func(c *candidate) bool) {
 		c := *k.from
 		for r, g := range c.rigs {
@@ -94,7 +103,7 @@ func (e *end) variants(k *Checked) (out []*candidate) {
 				c.rigs[r] = &own
 			}
 		}
-		if change(&c) && e.l.pieces(&c) {
+		if change(&c) && u.l.pieces(&c) {
 			out = append(out, &c)
 		}
 	}
@@ -113,7 +122,7 @@ func (e *end) variants(k *Checked) (out []*candidate) {
 		for i := range len(sh.Modifiers) + 1 {
 			for j := range len(sh.Grids) + 1 {
 				for _, h := range heads {
-					put(func(c *candidate) bool { return e.l.rerig(c, c.rigs[r], h, i, j) })
+					put(func(c *candidate) bool { return u.l.rerig(c, c.rigs[r], h, i, j) })
 				}
 			}
 		}
@@ -177,32 +186,45 @@ func (l *lattice) pieces(c *candidate) bool {
 	return !short
 }
 
-// along tells how far out a reading is: 0 at the near end of the grid, 1 at the far end.
-func (e *end) along() func(*constraints.Reading) float64 {
+// climber climbs towards the far end.
+func (e *end) climber() *climber {
 	n := float64(len(e.grid))
-	return func(r *constraints.Reading) float64 {
-		v := e.end.At(r)
-		if math.IsNaN(v) {
-			return 0
-		}
-		i, _ := slices.BinarySearchFunc(e.grid, v, func(x, v float64) int { return cmpFloat(e.sign*x, e.sign*v) })
-		at := float64(i)
-		if i > 0 && i < len(e.grid) && !math.IsInf(v, 0) {
-			at -= (e.grid[i] - v) / (e.grid[i] - e.grid[i-1])
-		}
-		return 1 - at/n
+	return &climber{e.l, e.q, e.l.maskOf(e.keep), func(r *constraints.Reading) float64 {
+		return 1 - place(e.grid, e.sign, e.end.At(r))/n
+	}}
+}
+
+// toward climbs to where a quantity has a value.
+func (r *reacher) toward(q *constraints.Quantity, x float64) *climber {
+	grid := q.Grid(r.l.bench)
+	n, at := float64(len(grid)), place(grid, 1, x)
+	return &climber{r.l, q, r.l.maskOf(r.base), func(rd *constraints.Reading) float64 {
+		return 1 - min(1, math.Abs(place(grid, 1, q.Low.At(rd))-at)/n)
+	}}
+}
+
+// place is where a number lies on a grid, in steps from its first value, which is the least
+// for sign 1 and the greatest for -1; past the last value it is the length of the grid.
+func place(grid []float64, sign, v float64) float64 {
+	if math.IsNaN(v) {
+		return float64(len(grid))
 	}
+	i, _ := slices.BinarySearchFunc(grid, v, func(x, v float64) int { return cmpFloat(sign*x, sign*v) })
+	if i == 0 || i == len(grid) || math.IsInf(v, 0) {
+		return float64(i)
+	}
+	return float64(i) - (grid[i]-v)/(grid[i]-grid[i-1])
 }
 
 // standing is the places and levels of a set-up that was found, with its own gear or other,
 // as a trial with free powers; nil where a light cannot be so.
-func (l *lattice) standing(k *Checked, with *candidate, goals mask, aim func(*constraints.Reading) float64) *trial {
-	c := *with
-	c.active = goals
+func (u *climber) standing(k *Checked, with *candidate) *trial {
+	l, c := u.l, *with
+	c.active = u.keep
 	if !l.fits(&c) {
 		return nil
 	}
-	f := &frameOf{free: true}
+	f := &frameOf{free: true, spans: l.spans(l.settingsOf(&c))}
 	for i := range k.Setup.Lights {
 		s := &k.Setup.Lights[i]
 		r, _ := inventory.RoleByName(s.Role)
@@ -225,7 +247,7 @@ func (l *lattice) standing(k *Checked, with *candidate, goals mask, aim func(*co
 	if t == nil {
 		return nil
 	}
-	t.aim = aim
+	t.aim = u.aim
 	for r := range t.at {
 		if f.poses[r] != nil {
 			t.put(inventory.Role(r), f.poses[r][0], k.Reading.Lights[r].Level.Lo)
@@ -243,11 +265,8 @@ var aside = [][3]float64{{}, {3, 0, 0}, {0, 0, 2}, {6, 0, 1}, {0, 2, 0}, {0, -2,
 func (l *lattice) about(c *candidate, g *rig, s *inventory.LightSet) *pose {
 	re, top := l.here(c, g), constraints.TopOf(g.stand, g.boom)
 	for _, by := range aside {
-		p := l.tryPose(c, g, re, float64(s.Distance)+by[0]*tape, float64(s.Azimuth)+by[1]*swing, float64(s.Elevation)+by[2]*swing, top)
-		if p == nil {
-			continue
-		}
-		if p.reach = l.fromSpot(re, p.box); p.reach.Target.Lo > 0 {
+		if p := l.tryPose(c, g, re, float64(s.Distance)+by[0]*tape, float64(s.Azimuth)+by[1]*swing, float64(s.Elevation)+by[2]*swing, top); p != nil {
+			p.reach = l.fromSpot(re, p.box)
 			return p
 		}
 	}
@@ -272,10 +291,8 @@ func (t *trial) stride() {
 					if p == nil {
 						continue
 					}
-					if p.reach = t.l.fromSpot(re, p.box); p.reach.Target.Lo > 0 {
-						p.away = t.at[r].away
-						t.attempt(role, p, t.sc.Lights[r].Level.Lo)
-					}
+					p.reach, p.away = t.l.fromSpot(re, p.box), t.at[r].away
+					t.attempt(role, p, t.sc.Lights[r].Level.Lo)
 				}
 				for _, step := range []float64{far / 10, -far / 10} {
 					t.attempt(role, t.at[r], t.sc.Lights[r].Level.Lo+step)
@@ -299,7 +316,7 @@ func (t *trial) nextDoor() (out []*trial) {
 		if f == nil {
 			continue
 		}
-		f.free = true
+		f.free, f.spans = true, t.spans
 		if moved := t.with(c, t.e, f); moved != nil {
 			out = append(out, moved)
 		}

@@ -28,9 +28,10 @@ type Point struct {
 // Limits of a curve.
 const (
 	mostPoints  = 7
+	dearPoints  = 5 // where lights decide
 	pointProbes = 2
 	pointProofs = 2
-	pointGoals  = 2 + 2*(pointProbes+pointProofs) + 2 // and the two values that the kit is told of
+	pointGoals  = 2 + 2*(cameraProbes*pointProbes+pointProofs) + 2 // and the two values that the kit is told of
 )
 
 // Trade finds a trade-off: the range of q at values of by that the grid tells apart, spread
@@ -46,11 +47,21 @@ func Trade(ctx context.Context, s *inventory.Studio, b *constraints.Brief, q, by
 	}
 	k := first.Setups[0]
 	c.Along.Low, c.Along.High = r.ends(by, k, endProbes, endProofs)
-	for _, x := range c.Along.values(r.l.bench) {
+	most := mostPoints
+	if !cameraOnly(q) || !cameraOnly(by) {
+		most = dearPoints
+	}
+	var shown []*Checked
+	for _, e := range []*EndOf{c.Along.High, c.Along.Low} {
+		if e != nil {
+			shown = append(shown, e.found)
+		}
+	}
+	for _, x := range c.Along.values(r.l.bench, most) {
 		p := Point{At: x, Outcome: Undecided}
 		r = r.roomy(pointGoals)
 		there := r.at(by, x)
-		got, outcome := there.stand(k)
+		got, outcome := there.stand(x, by, slices.Concat([]*Checked{k}, shown))
 		switch outcome {
 		case sat.No:
 			p.Outcome = Cannot
@@ -83,14 +94,25 @@ func (r *reacher) at(q *constraints.Quantity, x float64) *reacher {
 	return &there
 }
 
-// stand looks for a set-up that keeps all that is kept, first near one that there is.
-func (r *reacher) stand(k *Checked) (*Checked, sat.Outcome) {
-	r.l.consider = r.l.maskOf(r.keep)
-	return r.nearest(nil, r.l.differences(k.Setup))
+// stand looks for a set-up that keeps all that is kept, a quantity at a value among it: first
+// by climbing there from set-ups that there are.
+func (r *reacher) stand(x float64, q *constraints.Quantity, from []*Checked) (*Checked, sat.Outcome) {
+	l, musts := r.l, r.l.maskOf(r.base)
+	goals := l.maskOf(r.keep)
+	for _, k := range from {
+		l.consider = musts
+		k = r.toward(q, x).climb(k)
+		if got, err := check(l.bench, l.goals, k.Setup); err == nil && k.from != nil && l.satisfies(got, goals) {
+			got.from = k.from
+			return got, sat.Yes
+		}
+	}
+	l.consider = goals
+	return r.nearest(nil, l.differences(from[0].Setup))
 }
 
 // values picks values of the grid between the two ends that are shown, both included.
-func (r *Range) values(b *constraints.Bench) []float64 {
+func (r *Range) values(b *constraints.Bench, most int) []float64 {
 	grid := r.Quantity.Grid(b)
 	first := 0
 	last := len(grid) - 1
@@ -105,7 +127,7 @@ func (r *Range) values(b *constraints.Bench) []float64 {
 		}
 	}
 	grid = grid[first : last+1]
-	n := min(mostPoints, len(grid))
+	n := min(most, len(grid))
 	var out []float64
 	for i := range n {
 		at := 0

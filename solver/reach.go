@@ -20,6 +20,7 @@ type Range struct {
 // EndOf is one end of a range: what is shown, and what is proved impossible.
 type EndOf struct {
 	Value    float64             // of the set-up that goes farthest
+	Mark     float64             // the farthest value of the grid that it reaches; NaN if none
 	Setup    *Checked            // that shows it
 	Beyond   float64             // the nearest value of the grid that is proved out of reach, and all beyond it; NaN if none is
 	Proved   bool                // no value of the grid lies between the two
@@ -27,17 +28,20 @@ type EndOf struct {
 	InTheWay []*constraints.Goal // with Beyond they cannot all hold
 	Only     []inventory.Thing   // without all pieces of any one of these the value cannot be reached
 	Open     string
+
+	found *Checked // the set-up as it was found
 }
 
 // Limits on the search for one end.
 const (
-	endProbes = 4    // values for which a set-up is sought
-	endProofs = 3    // values that are to be refuted
-	endTries  = 30   // candidates of one of these
-	endNear   = 2    // of them near to a set-up that there is
-	endEffort = 1    // of a refutation
-	endBoxes  = 6000 // that the refutations of one end may look at
-	onlyNear  = 2    // set-ups that are tried to show that an item can be spared
+	endProbes    = 4    // values for which a set-up is sought
+	endProofs    = 3    // values that are to be refuted
+	endTries     = 30   // candidates of one of these
+	endNear      = 2    // of them near to a set-up that there is
+	endEffort    = 1    // of a refutation
+	endBoxes     = 6000 // that the refutations of one end may look at
+	cameraProbes = 3    // times as many values where the camera alone decides
+	onlyNear     = 2    // set-ups that are tried to show that an item can be spared
 )
 
 // Reach finds the range of a quantity under a brief, one end after the other.
@@ -58,6 +62,7 @@ func Reach(ctx context.Context, s *inventory.Studio, b *constraints.Brief, q *co
 type reacher struct {
 	*inquiry
 	o      Options
+	base   []sat.Lit // of the brief's own goals
 	bounds map[bound]sat.Lit
 	taken  *[]bound // in the order in which they were made
 }
@@ -89,7 +94,8 @@ func newReacher(ctx context.Context, s *inventory.Studio, b *constraints.Brief, 
 }
 
 func begin(ctx context.Context, b *constraints.Bench, o Options) *reacher {
-	r := &reacher{inquire(ctx, b, o), o, map[bound]sat.Lit{}, &[]bound{}}
+	asked := inquire(ctx, b, o)
+	r := &reacher{asked, o, asked.keep, map[bound]sat.Lit{}, &[]bound{}}
 	r.efforts, r.near, r.patience, r.say = endEffort, endNear, 0, nil
 	return r
 }
@@ -103,6 +109,9 @@ func (r *reacher) ends(q *constraints.Quantity, k *Checked, probes, proofs int) 
 		e := &end{reacher: r, q: q, end: which, sign: sign, grid: q.Grid(r.l.bench), probes: probes, proofs: proofs, why: map[int][]*constraints.Goal{}, barren: map[gearKey]int{}}
 		if sign < 0 {
 			slices.Reverse(e.grid)
+		}
+		if cameraOnly(q) {
+			e.probes *= cameraProbes
 		}
 		return e.search(k)
 	}
@@ -179,7 +188,7 @@ func (e *end) reached(k *Checked) int {
 // is, then bisects for other gear and climbs again. Then it proves what lies beyond: the next value of
 // the grid or, where that stays open, one farther out.
 func (e *end) search(k *Checked) *EndOf {
-	k = e.climb(k)
+	k = e.climber().climb(k)
 	found, cannot := e.reached(k), -1 // indices; all before cannot is impossible too
 	for i := found - 1; i >= 0 && cannot < 0; i-- {
 		if e.clash = e.clashes(i); e.clash != nil {
@@ -191,7 +200,7 @@ func (e *end) search(k *Checked) *EndOf {
 		got, outcome := e.ask(i, k, (*end).glanceNear)
 		switch outcome {
 		case sat.Yes:
-			k = e.climb(got)
+			k = e.climber().climb(got)
 			found = min(i, e.reached(k))
 		case sat.No:
 			cannot = i
@@ -205,7 +214,7 @@ func (e *end) search(k *Checked) *EndOf {
 		got, outcome := e.ask(i, k, (*end).decideNear)
 		switch outcome {
 		case sat.Yes:
-			k = e.climb(got)
+			k = e.climber().climb(got)
 			found = min(i, e.reached(k))
 			i = found - 1
 		case sat.No:
@@ -284,7 +293,11 @@ func (e *end) sought(c *candidate, i int) *Checked {
 }
 
 func (e *end) result(k *Checked, found, cannot int) *EndOf {
-	out := &EndOf{Value: e.end.At(&k.Reading), Beyond: math.NaN(), Proved: cannot+1 == found, Most: found == 0}
+	out := &EndOf{Value: e.end.At(&k.Reading), Beyond: math.NaN(), Proved: cannot+1 == found, Most: found == 0, found: k}
+	out.Mark = math.NaN()
+	if found < len(e.grid) {
+		out.Mark = e.grid[found]
+	}
 	if cannot >= 0 {
 		out.Beyond, out.InTheWay = e.grid[cannot], e.clash
 		if why, ok := e.why[cannot]; ok {

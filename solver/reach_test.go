@@ -61,6 +61,50 @@ func TestReachAgainstPlantedSetups(t *testing.T) {
 	}
 }
 
+// No value that is proved out of reach is found by the slow solver, which walks at random
+// from the set-up that shows the end.
+func TestReachAgainstTheSlowSolver(t *testing.T) {
+	t.Parallel()
+	all := constraints.Quantities()
+	tried := 0
+	for n := range max(1, *manyBriefs/40) {
+		d := newDice(7, *firstBrief+n)
+		p := newPlant(t, d)
+		if p == nil {
+			continue
+		}
+		f, b := plantedBrief(t, p, d, choose(d, 1., 2))
+		q := all[d.IntN(len(all))]
+		got, err := Reach(context.Background(), p.bench.Studio, b, q, refereeWork)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, e := range []*EndOf{got.Low, got.High} {
+			if e == nil || math.IsNaN(e.Beyond) {
+				continue
+			}
+			tried++
+			beyond := b.Clone()
+			if e == got.Low {
+				beyond.Goals = append(beyond.Goals, q.AtMost(e.Beyond))
+			} else {
+				beyond.Goals = append(beyond.Goals, q.AtLeast(e.Beyond))
+			}
+			bench := &constraints.Bench{Studio: p.bench.Studio, Brief: beyond}
+			if set := newSlow(d, bench).look(p, e.Setup.Setup, *oracleWork); set != nil {
+				if k, err := Check(bench.Studio, beyond, set); err == nil && k.Holds() {
+					text, _ := set.Text()
+					t.Errorf("brief %d: %s %v is proved out of reach, and the slow solver found it:\n%s---\n%s", *firstBrief+n, q.Name, e.Beyond, p.describe(f), text)
+				}
+			}
+		}
+	}
+	t.Logf("the slow solver tried %d ends", tried)
+	if *manyBriefs >= 400 && tried < 5 {
+		t.Errorf("%d ends test nothing", tried)
+	}
+}
+
 // The ends of what the camera alone decides agree with trying every setting.
 func TestReachAgainstEverySetting(t *testing.T) {
 	t.Parallel()

@@ -17,13 +17,16 @@ type scout struct {
 	here    *Checked
 	benches map[unit.Angle]*constraints.Bench // by where the face is turned
 	bounces constraints.Bounces
+	sources constraints.Sources
+	places  constraints.Places
 	looked  int                  // stances that were computed
 	ready   []*constraints.Brief // looks to go to
 	seen    []picture            // the picture as it is, and those that were tried
 }
 
 func newScout(s *inventory.Studio, b *constraints.Brief, set *inventory.Setup, ready []*constraints.Brief) (*scout, error) {
-	u := &scout{s: s, brief: b, c: newCrew(s), now: Stance{*set, b.Sitter.Turn}, benches: map[unit.Angle]*constraints.Bench{}}
+	u := &scout{s: s, brief: b, c: newCrew(s), now: Stance{*set, b.Sitter.Turn}, benches: map[unit.Angle]*constraints.Bench{},
+		bounces: constraints.Bounces{}, sources: constraints.Sources{}, places: constraints.Places{}}
 	for _, look := range ready {
 		if look.Bind(s) == nil {
 			u.ready = append(u.ready, look)
@@ -52,10 +55,7 @@ func (u *scout) bench(st *Stance) *constraints.Bench {
 
 // under is a bench for another brief.
 func (u *scout) under(b *constraints.Brief) *constraints.Bench {
-	if u.bounces == nil {
-		u.bounces = constraints.Bounces{}
-	}
-	return &constraints.Bench{Studio: u.s, Brief: b, Bounces: u.bounces, Worked: constraints.NewWorked()}
+	return &constraints.Bench{Studio: u.s, Brief: b, Bounces: u.bounces, Sources: u.sources, Places: u.places}
 }
 
 // judge computes a stance in full; nil where it breaks a limit that the set kept.

@@ -80,7 +80,7 @@ func (p *page) endCells(q *constraints.Quantity, x solver.Point, e *solver.EndOf
 	case e == nil:
 		return "open", ""
 	}
-	value = p.units(constraints.Show(e.Value, q.Unit))
+	value = p.units(reached(e, q))
 	switch {
 	case e.Most:
 		return value, "-"

@@ -29,26 +29,41 @@ func (p *page) end(s *inventory.Studio, q *constraints.Quantity, name, more stri
 		return
 	}
 	p.blank()
-	p.para(0, 2, capital(name)+": "+p.units(constraints.Show(e.Value, q.Unit)))
+	p.para(0, 2, capital(name)+": "+p.units(reached(e, q)))
 	p.entry("shown by", p.shownBy(s, q, e.Setup))
 	p.entry("only with", onlyKit(e))
+	beyond := ""
+	if !math.IsNaN(e.Beyond) {
+		beyond = "proved: not " + p.units(constraints.Show(e.Beyond, q.Unit)) + " " + more
+		if names := goalNames(e.InTheWay); len(names) > 0 {
+			beyond += "; in the way: " + list(names)
+		} else {
+			beyond += "; no goal is in the way: the kit, the room or the stated ranges end there"
+		}
+	}
 	switch {
 	case e.Most:
-		p.entry("beyond", "nothing is told apart")
-	case math.IsNaN(e.Beyond):
-		p.entry("open", "nothing beyond it was proved impossible")
+		p.entry("beyond", "no farther value is told apart")
+	case e.Proved:
+		p.entry("beyond", beyond)
 	default:
-		text := "proved: not " + p.units(constraints.Show(e.Beyond, q.Unit)) + " " + more
-		if names := goalNames(e.InTheWay); len(names) > 0 {
-			text += "; in the way: " + list(names)
-		} else {
-			text += "; no goal is in the way: the kit, the room or the stated ranges end there"
+		p.entry("beyond", beyond)
+		what := "what lies between"
+		if beyond == "" {
+			what = "how much farther it goes, for nothing was proved out of reach"
 		}
-		p.entry("beyond", text)
+		p.entry("open", stopped(what+"; "+p.units(e.Open)))
 	}
-	if !e.Proved && !e.Most {
-		p.entry("open", stopped("what lies between; "+p.units(e.Open)))
+}
+
+// reached is an end as it is told: the step that is reached, where rounding would make the
+// value itself read like the one that is out of reach.
+func reached(e *solver.EndOf, q *constraints.Quantity) string {
+	text := constraints.Show(e.Value, q.Unit)
+	if !math.IsNaN(e.Mark) && text == constraints.Show(e.Beyond, q.Unit) {
+		return constraints.Show(e.Mark, q.Unit)
 	}
+	return text
 }
 
 // shownBy is a set-up in a line, with the frame where the quantity depends on it.
