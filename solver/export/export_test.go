@@ -147,7 +147,7 @@ func TestReadSMT(t *testing.T) {
 		"(declare-const a Bool)(assert (and a a))":                      "a rule was expected",
 		"(define-fun s () Int (+ 0 (ite a x 0)))":                       `"a" is not declared`,
 		"(declare-const a Bool)(define-fun s () Int (+ 0 (ite a x 0)))": `"x" is not a number`,
-		"(declare-const a Bool)(assert (= a (>= s 1)))":                 `"s" is no sum`,
+		"(declare-const a Bool)(assert (=> (>= s 1) a))":                `"s" is no sum`,
 		`(set-info :gear "a)`:                                           "without an end",
 	} {
 		if _, err := ReadSMT([]byte(text)); err == nil || !strings.Contains(err.Error(), want) {

@@ -39,7 +39,7 @@ type Sum struct {
 // A Term counts Weight while Lit holds.
 type Term struct{ Lit, Weight int }
 
-// A Step is a literal that holds if and only if the sum is At or more.
+// A Step is a literal that holds if the sum is At or more. It may hold otherwise.
 type Step struct{ Lit, At int }
 
 // A Goal has a selector: the rules of the goal stand while it holds. A goal with a Wish
@@ -124,7 +124,7 @@ func (m *Model) Holds(values []bool) (holds bool, sums []int) {
 			}
 		}
 		for _, st := range s.Steps {
-			if is(st.Lit) != (sum >= st.At) {
+			if sum >= st.At && !is(st.Lit) {
 				return false, nil
 			}
 		}

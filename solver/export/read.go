@@ -1,6 +1,7 @@
 package export
 
 import (
+	"bytes"
 	"fmt"
 	"strconv"
 	"strings"
@@ -9,7 +10,7 @@ import (
 // ReadSMT reads a model as SMT writes it: no other SMT-LIB. Goals come back without their
 // text. An error names the byte at which it stopped.
 func ReadSMT(text []byte) (m *Model, err error) {
-	r := &reader{text: string(text), m: &Model{}, vars: map[string]int{}}
+	r := &reader{text: text, m: &Model{}, vars: map[string]int{}, lits: make([]int, 0, len(text)/24)}
 	defer func() {
 		if p := recover(); p != nil {
 			bad, ok := p.(malformed)
@@ -19,7 +20,7 @@ func ReadSMT(text []byte) (m *Model, err error) {
 			m, err = nil, fmt.Errorf("byte %d: %s", r.at, string(bad))
 		}
 	}()
-	for r.skip(); r.at < len(r.text); r.skip() {
+	for r.next() != 0 {
 		r.command()
 	}
 	return r.m, nil
@@ -27,81 +28,72 @@ func ReadSMT(text []byte) (m *Model, err error) {
 
 // reader goes through a text once.
 type reader struct {
-	text string
+	text []byte
 	at   int
 	m    *Model
 	vars map[string]int
 	list [][2]string // information, whose variables are declared later
+	lits []int       // room for clauses, one after the other
 }
 
 // malformed ends a reading.
 type malformed string
 
-// skip passes blanks and comments.
-func (r *reader) skip() {
+// next is the first byte of what comes next, after blanks and comments; 0 at the end.
+func (r *reader) next() byte {
 	for r.at < len(r.text) {
-		switch r.text[r.at] {
+		switch c := r.text[r.at]; c {
 		case ' ', '\n':
 			r.at++
 		case ';':
-			end := strings.IndexByte(r.text[r.at:], '\n')
+			end := bytes.IndexByte(r.text[r.at:], '\n')
 			if end < 0 {
 				end = len(r.text) - r.at
 			}
 			r.at += end
 		default:
-			return
+			return c
 		}
 	}
+	return 0
 }
 
-// word is a name, a number, or one of ( and ).
-func (r *reader) word() string {
-	r.skip()
+// ends marks the bytes before which a name or a number ends.
+var ends = [256]bool{' ': true, '\n': true, ';': true, '(': true, ')': true}
+
+// word is a name, a number, a text in quotes, or one of ( and ).
+func (r *reader) word() []byte {
+	c := r.next()
 	from := r.at
-	for r.at < len(r.text) {
-		switch c := r.text[r.at]; {
-		case c == ' ' || c == '\n' || c == ';':
-			return r.text[from:r.at]
-		case c == '(' || c == ')':
-			if r.at == from {
-				r.at++
-			}
-			return r.text[from:r.at]
-		case c == '"' && r.at == from:
-			end := strings.IndexByte(r.text[from+1:], '"')
-			if end < 0 {
-				panic(malformed("a text without an end"))
-			}
-			r.at += end + 2
-			return r.text[from:r.at]
-		}
-		r.at++
-	}
-	if from == r.at {
+	switch c {
+	case 0:
 		panic(malformed("the end came too early"))
+	case '(', ')':
+		r.at++
+	case '"':
+		end := bytes.IndexByte(r.text[from+1:], '"')
+		if end < 0 {
+			panic(malformed("a text without an end"))
+		}
+		r.at += end + 2
+	default:
+		for r.at < len(r.text) && !ends[r.text[r.at]] {
+			r.at++
+		}
 	}
 	return r.text[from:r.at]
 }
 
 func (r *reader) want(words ...string) {
 	for _, w := range words {
-		if got := r.word(); got != w {
+		if got := r.word(); string(got) != w {
 			panic(malformed(fmt.Sprintf("%q where %q was expected", got, w)))
 		}
 	}
 }
 
-// peek is the next word, left in place.
-func (r *reader) peek() string {
-	at := r.at
-	w := r.word()
-	r.at = at
-	return w
-}
-
 func (r *reader) number() int {
-	w := r.word()
+	w := string(r.word())
 	n, err := strconv.Atoi(w)
 	if err != nil {
 		panic(malformed(fmt.Sprintf("%q is not a number", w)))
@@ -111,18 +103,18 @@ func (r *reader) number() int {
 
 func (r *reader) command() {
 	r.want("(")
-	switch w := r.word(); w {
+	switch w := r.word(); string(w) {
 	case "set-info":
-		key, names := r.word(), r.word()
+		key, names := string(r.word()), string(r.word())
 		r.list = append(r.list, [2]string{key, strings.Trim(names, `"`)})
 		r.want(")")
 	case "declare-const":
-		name := r.word()
+		name := string(r.word())
 		r.want("Bool", ")")
 		r.m.Names = append(r.m.Names, name)
 		r.vars[name] = len(r.m.Names)
 	case "define-fun":
-		s := Sum{Name: r.word()}
+		s := Sum{Name: string(r.word())}
 		r.want("(", ")", "Int")
 		s.Terms = r.terms()
 		r.want(")")
@@ -146,7 +138,7 @@ func (r *reader) lists() {
 	for _, l := range r.list {
 		var vars []int
 		for _, name := range strings.Fields(l[1]) {
-			vars = append(vars, r.named(name))
+			vars = append(vars, r.named([]byte(name)))
 		}
 		switch l[0] {
 		case ":gear":
@@ -158,19 +150,26 @@ func (r *reader) lists() {
 	r.list = nil
 }
 
-func (r *reader) named(name string) int {
-	v := r.vars[name]
+func (r *reader) named(name []byte) int {
+	v := r.vars[string(name)]
 	if v == 0 {
 		panic(malformed(fmt.Sprintf("%q is not declared", name)))
 	}
 	return v
 }
 
+// negated begins most literals.
+var negated = []byte("(not ")
+
 func (r *reader) lit() int {
-	if r.peek() != "(" {
+	if r.next() != '(' {
 		return r.named(r.word())
 	}
-	r.want("(", "not")
+	if rest, ok := bytes.CutPrefix(r.text[r.at:], negated); ok {
+		r.at = len(r.text) - len(rest)
+	} else {
+		r.want("(", "not")
+	}
 	v := r.named(r.word())
 	r.want(")")
 	return -v
@@ -179,7 +178,7 @@ func (r *reader) lit() int {
 // terms reads (+ 0 (ite LITERAL WEIGHT 0) ...).
 func (r *reader) terms() (out []Term) {
 	r.want("(", "+", "0")
-	for r.peek() == "(" {
+	for r.next() == '(' {
 		r.want("(", "ite")
 		t := Term{Lit: r.lit()}
 		t.Weight = r.number()
@@ -192,27 +191,27 @@ func (r *reader) terms() (out []Term) {
 
 // fact reads what is asserted.
 func (r *reader) fact() {
-	if w := r.peek(); w != "(" {
-		if r.word(); w == "false" {
-			r.m.Clauses = append(r.m.Clauses, nil)
+	if r.next() != '(' {
+		if w := r.word(); string(w) == "false" {
+			r.clause()
 		} else {
-			r.m.Clauses = append(r.m.Clauses, []int{r.named(w)})
+			r.clause(r.named(w))
 		}
 		return
 	}
 	begin := r.at
 	r.want("(")
-	switch w := r.word(); w {
+	switch w := r.word(); string(w) {
 	case "not":
 		r.at = begin
-		r.m.Clauses = append(r.m.Clauses, []int{r.lit()})
+		r.clause(r.lit())
 		return
 	case "or":
-		var c []int
-		for r.peek() != ")" {
-			c = append(c, r.lit())
+		from := len(r.lits)
+		for r.next() != ')' {
+			r.lits = append(r.lits, r.lit())
 		}
-		r.m.Clauses = append(r.m.Clauses, c)
+		r.m.Clauses = append(r.m.Clauses, r.lits[from:len(r.lits):len(r.lits)])
 	case "<=":
 		var c Count
 		for _, t := range r.terms() {
@@ -220,12 +219,12 @@ func (r *reader) fact() {
 		}
 		c.Most = r.number()
 		r.m.Counts = append(r.m.Counts, c)
-	case "=":
-		st := Step{Lit: r.lit()}
+	case "=>":
 		r.want("(", ">=")
-		s := r.sum(r.word())
-		st.At = r.number()
+		s := r.sum(string(r.word()))
+		st := Step{At: r.number()}
 		r.want(")")
+		st.Lit = r.lit()
 		s.Steps = append(s.Steps, st)
 	case "!":
 		r.m.Goals = append(r.m.Goals, Goal{Lit: r.lit()})
@@ -235,6 +234,12 @@ func (r *reader) fact() {
 		panic(malformed(fmt.Sprintf("%q where a rule was expected", w)))
 	}
 	r.want(")")
+}
+
+func (r *reader) clause(lits ...int) {
+	from := len(r.lits)
+	r.lits = append(r.lits, lits...)
+	r.m.Clauses = append(r.m.Clauses, r.lits[from:len(r.lits):len(r.lits)])
 }
 
 func (r *reader) sum(name string) *Sum {

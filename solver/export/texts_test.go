@@ -88,7 +88,7 @@ func miniZinc(text string) func(map[string]bool) (bool, int) {
 				return count(lo <= v && v <= hi)
 			})
 		case p.eat("constraint"):
-			rules = append(rules, p.equal())
+			rules = append(rules, p.implied())
 		case p.eat("solve", "minimize"):
 			cost = p.compared()
 		case p.eat("array"), p.eat("output"): // they only show what was found
@@ -120,12 +120,12 @@ func miniZinc(text string) func(map[string]bool) (bool, int) {
 	}
 }
 
-// equal is one comparison or "A <-> B".
-func (p *parser) equal() tree {
+// implied is one comparison or "A -> B".
+func (p *parser) implied() tree {
 	a := p.compared()
-	if p.eat("<", "-", ">") {
+	if p.eat("-", ">") {
 		b := p.compared()
-		return func(is map[string]int) int { return count(a(is) == b(is)) }
+		return func(is map[string]int) int { return count(a(is) <= b(is)) }
 	}
 	return a
 }
@@ -164,7 +164,7 @@ func (p *parser) multiplied() tree {
 func (p *parser) list() (out []tree) {
 	p.must("[")
 	for !p.eat("]") {
-		out = append(out, p.equal())
+		out = append(out, p.implied())
 		p.eat(",")
 	}
 	return out
@@ -173,14 +173,14 @@ func (p *parser) list() (out []tree) {
 func (p *parser) single() tree {
 	switch {
 	case p.eat("("):
-		a := p.equal()
+		a := p.implied()
 		p.must(")")
 		return a
 	case p.eat("not"):
 		a := p.single()
 		return func(is map[string]int) int { return 1 - a(is) }
 	case p.eat("bool2int", "("):
-		a := p.equal()
+		a := p.implied()
 		p.must(")")
 		return a
 	case p.eat("sum", "("):
@@ -310,8 +310,8 @@ func smtValue(f any, is map[string]int) int {
 		return 1 - arg(1)
 	case "!":
 		return arg(1)
-	case "=":
-		return count(arg(1) == arg(2))
+	case "=>":
+		return count(arg(1) <= arg(2))
 	case "<=":
 		return count(arg(1) <= arg(2))
 	case ">=":

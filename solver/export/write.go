@@ -118,7 +118,7 @@ func (m *Model) MiniZinc() []byte {
 		sum(items)
 		p.line(";")
 		for _, st := range s.Steps {
-			p.line("constraint (%s) <-> (%s >= %d);", lit(st.Lit), s.Name, st.At)
+			p.line("constraint (%s >= %d) -> (%s);", s.Name, st.At, lit(st.Lit))
 		}
 		cost = append(cost, fmt.Sprintf("%d*%s", weights[i], s.Name))
 	}
@@ -232,7 +232,7 @@ func (p *page) rules() {
 		add(s.Terms)
 		p.line(")")
 		for _, st := range s.Steps {
-			p.line("(assert (= %s (>= %s %d)))", lit(st.Lit), s.Name, st.At)
+			p.line("(assert (=> (>= %s %d) %s))", s.Name, st.At, lit(st.Lit))
 		}
 	}
 }
@@ -295,8 +295,7 @@ func (m *Model) LP() []byte {
 		row(ones(c.Lits), "<=", c.Most)
 	}
 	for _, s := range m.Sums {
-		for _, st := range s.Steps { // the step holds if and only if the sum is At or more
-			row(append([]Term{{st.Lit, -st.At}}, s.Terms...), ">=", 0)
+		for _, st := range s.Steps { // without the step the sum is below At
 			row(append([]Term{{st.Lit, st.At - 1 - s.High()}}, s.Terms...), "<=", st.At-1)
 		}
 	}

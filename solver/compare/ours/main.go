@@ -7,14 +7,19 @@
 package main
 
 import (
+	"cmp"
 	"fmt"
 	"os"
+	"runtime/debug"
+	"slices"
+	"strings"
 
 	"falloff/solver/export"
 	"falloff/solver/internal/layer"
 )
 
 func main() {
+	debug.SetGCPercent(-1) // the process ends before there is much to collect
 	if len(os.Args) != 3 {
 		fail("best, ten or conflicts, and a file were expected")
 	}
@@ -29,15 +34,25 @@ func main() {
 	l := layer.Encode(m)
 	switch os.Args[1] {
 	case "best":
-		fmt.Println(l.Cheapest(1))
+		tell(l.Cheapest(1))
 	case "ten":
-		fmt.Println(l.Cheapest(10))
+		tell(l.Cheapest(10))
 	case "conflicts":
-		for _, set := range l.Conflicts() {
-			fmt.Println(set)
+		var sets []string
+		for _, names := range l.Conflicts() {
+			sets = append(sets, cmp.Or(strings.Join(names, " "), "the kit alone"))
 		}
+		slices.Sort(sets)
+		tell(sets)
 	default:
 		fail(os.Args[1] + " is not best, ten or conflicts")
+	}
+}
+
+// tell prints one answer a line.
+func tell[T any](all []T) {
+	for _, x := range all {
+		fmt.Println(x)
 	}
 }
 
