@@ -189,16 +189,30 @@ func growthPlot(all [][]measured) *draw.Picture {
 	for i, of := range all {
 		factor, k := power(of)
 		class := "d" + strconv.Itoa(i+1)
-		for _, m := range of {
-			p.Circle("solid", at(m.items, m.seconds), 0.8)
-		}
 		from, to := of[0].items, of[len(of)-1].items
 		p.Line(class, at(from, factor*math.Pow(from, k)), at(to, factor*math.Pow(to, k)))
+		for _, m := range of {
+			mark(p, i, at(m.items, m.seconds))
+		}
 		y := b.Y + 16 + 5*float64(i)
 		p.Line(class, draw.Point{X: a.X, Y: y - 1.2}, draw.Point{X: a.X + 12, Y: y - 1.2})
+		mark(p, i, draw.Point{X: a.X + 6, Y: y - 1.2})
 		says := fmt.Sprintf("%s: n^%.2f", scarcities[i].name, k)
 		p.Text("small", draw.Point{X: a.X + 14, Y: y}, draw.Start, says)
 		p.Says += says + ". "
 	}
 	return p
+}
+
+// mark draws a point of the n-th kind.
+func mark(p *draw.Picture, n int, at draw.Point) {
+	const r = 0.9
+	switch n {
+	case 0:
+		p.Circle("solid", at, r)
+	case 1:
+		p.Circle("badge", at, r)
+	default:
+		p.Rect("badge", draw.Point{X: at.X - r, Y: at.Y - r}, draw.Point{X: at.X + r, Y: at.Y + r})
+	}
 }

@@ -71,6 +71,9 @@ func (l *lattice) openPlace(x openCase) OpenPlace {
 				o.Distance, o.Azimuth, o.Elevation = o.Distance.Hull(c.box.D), o.Azimuth.Hull(c.box.Az), o.Elevation.Hull(c.box.El)
 			}
 		}
+		if o.Distance.IsEmpty() { // it has no place, which nobody had looked at
+			continue
+		}
 		inDegrees := func(a unit.Interval) unit.Interval { return unit.Interval{Lo: a.Lo * degrees, Hi: a.Hi * degrees} }
 		o.Azimuth, o.Elevation = inDegrees(o.Azimuth), inDegrees(o.Elevation)
 		p.Lights = append(p.Lights, o)

@@ -319,11 +319,14 @@ func (h *hunt) effort() int {
 // briskTries is how many more candidates are looked at once one stays open.
 const briskTries = 4
 
+// lateTries is how many hopeless candidates are passed over once no more may be looked at.
+const lateTries = 20
+
 // settle decides whether anything can satisfy the assumptions: Yes with a set-up, No when
 // that is proved, Unknown when a limit was reached or something stayed open.
 func (h *hunt) settle(assume []sat.Lit) (*Checked, sat.Outcome) {
 	l := h.l
-	stuck := len(h.open)
+	stuck, late := len(h.open), 0
 	aside := l.p.Var()
 	assume = append(slices.Clone(assume), aside)
 	for {
@@ -335,6 +338,10 @@ func (h *hunt) settle(assume []sat.Lit) (*Checked, sat.Outcome) {
 		}
 		c := l.read()
 		if h.left <= 0 || h.ctx.Err() != nil {
+			if late < lateTries && h.ctx.Err() == nil && l.hopeless(c) {
+				late++ // what is named as open should not be easy to rule out
+				continue
+			}
 			h.leave(c, nil)
 			return nil, sat.Unknown
 		}
