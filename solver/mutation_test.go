@@ -25,7 +25,7 @@ var mutations = []mutation{
 	{"steps of an integer imply each other the wrong way", "internal/sat/order.go", "p.Add(o.steps[i].Not(), o.steps[i-1])", "p.Add(o.steps[i], o.steps[i-1].Not())"},
 	{"a lemma claims two stops more", "refute.go", "need := at - slack", "need := at - slack - 2"},
 	{"a lemma forgets the modifier", "candidate.go", "out := []sat.Lit{v.mods[g.iMod], v.grids[g.iGrid]}", "out := []sat.Lit{v.grids[g.iGrid]}"},
-	{"a lemma forgets the body", "refute.go", "return not(l.bodies[c.iBody], l.lenses[c.iLens], ge, le)", "return not(ge, le)"},
+	{"a lemma takes every wider frame for the same", "refute.go", "return not(l.bodies[c.iBody], l.lenses[c.iLens], ge, le)", "return not(l.bodies[c.iBody], l.lenses[c.iLens], ge, le)[:3]"},
 	{"a conflict is not struck from the map", "internal/sat/conflicts.go", "clause = append(clause, s.in[s.place[m]].Not())", "clause = append(clause, s.in[s.place[m]], s.in[s.place[m]].Not())"},
 }
 
