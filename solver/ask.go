@@ -35,17 +35,46 @@ func (h *inquiry) least(also []sat.Lit, sums ...*sat.Order) (*Checked, sat.Outco
 		}
 		c := l.read()
 		h.left--
-		if l.hopeless(c) || l.refute(c, h.efforts) {
+		if l.hopeless(c) || l.refute(c, 1) {
+			h.tell("ruled out: %s", l.describe(c))
 			continue
 		}
 		if got := l.find(c); got != nil {
 			return got, sat.Yes
 		}
+		if l.refute(c, h.efforts) {
+			h.tell("ruled out: %s", l.describe(c))
+			continue
+		}
+		h.tell("open: %s", l.describe(c))
 		h.open = append(h.open, l.describe(c))
 		l.p.Add(append(l.aside(c), aside.Not())...)
 	}
 	return nil, sat.Unknown
 }
+
+// clash names goals that cannot all hold under some assumptions about gear that nothing
+// satisfies; whole where each was shown to be needed.
+func (h *inquiry) clash(also []sat.Lit) (goals []*constraints.Goal, whole bool) {
+	l := h.l
+	order := slices.DeleteFunc(l.shrinkOrder(), func(x sat.Lit) bool { return !slices.Contains(h.keep, x) })
+	core, _ := l.p.ShrinkWith(append(order, also...), nil)
+	core = slices.DeleteFunc(core, func(x sat.Lit) bool { return slices.Contains(also, x) })
+	rest, minimal := core, true
+	for _, sel := range core { // the rules that were learned may need more goals than there must be
+		less := slices.DeleteFunc(slices.Clone(rest), func(x sat.Lit) bool { return x == sel })
+		_, outcome := h.can(append(less, also...), clashTries)
+		minimal = minimal && outcome != sat.Unknown
+		if outcome == sat.No {
+			rest = less
+		}
+	}
+	l.consider = ^mask(0)
+	return l.goalsOf(l.maskOf(rest)), minimal
+}
+
+// clashTries is how many candidates are looked at to show that goals can hold without one.
+const clashTries = 12
 
 // nearest decides the same, trying first what differs least from a set-up that there is, by the sum.
 func (h *inquiry) nearest(also []sat.Lit, differ *sat.Order) (*Checked, sat.Outcome) {
@@ -120,6 +149,76 @@ func (h *inquiry) decide(assume []sat.Lit) (*Checked, sat.Outcome) {
 		l.p.Add(append(l.aside(c), aside.Not())...)
 	}
 	return nil, sat.Unknown
+}
+
+// beginAt has set-ups looked for where the lights of one that was found stand, and only then
+// elsewhere.
+func (h *inquiry) beginAt(k *Checked) {
+	h.seek = func(c *candidate) *Checked {
+		if got := h.l.instead(k, c); got != nil {
+			return got
+		}
+		near := climber{l: h.l, keep: c.active}
+		if t := near.standing(k, c); t != nil {
+			if t.stride(); t.whole() {
+				if d := t.dialled(); d != nil {
+					if got := h.l.accept(d.c, d); got != nil {
+						return got
+					}
+				}
+			}
+		}
+		return h.l.find(c)
+	}
+}
+
+// insteadTries is how many settings of the camera are tried with other gear in the same places.
+const insteadTries = 8
+
+// instead puts other gear where the lights of a set-up stand, at the same levels; nil where
+// that does not do.
+func (l *lattice) instead(k *Checked, with *candidate) *Checked {
+	if k.from == nil {
+		return nil
+	}
+	c := *with
+	c.frame, c.depth = k.from.frame, k.from.depth
+	if !l.fits(&c) {
+		return nil
+	}
+	f := &frameOf{}
+	for i := range k.Setup.Lights {
+		s := &k.Setup.Lights[i]
+		r, _ := inventory.RoleByName(s.Role)
+		g := c.rigs[r]
+		if g == nil {
+			return nil
+		}
+		p := l.about(&c, g, s)
+		if p == nil {
+			return nil
+		}
+		f.poses[r] = []*pose{p}
+		f.window[r] = l.levelWindow(&c, r, c.active, ^mask(0))
+	}
+	all := l.exposures(&c, f)
+	for _, e := range all[:min(insteadTries, len(all))] {
+		t := l.newTrial(&c, e, f)
+		if t == nil {
+			continue
+		}
+		for r := range t.poses {
+			if len(t.poses[r]) > 0 {
+				t.put(inventory.Role(r), t.poses[r][0], k.Reading.Lights[r].Level.Lo)
+			}
+		}
+		if t.score = t.rate(); t.whole() {
+			if got := l.accept(&c, t); got != nil {
+				return got
+			}
+		}
+	}
+	return nil
 }
 
 // differences counts the picks in which a candidate differs from a set-up.

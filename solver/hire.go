@@ -17,6 +17,7 @@ type Hiring struct {
 	Outcome Outcome // whether own kit and list together can do it
 	Joint   *inventory.Studio
 	Own     *Answer  // what the own kit does alone
+	Lacks   bool     // the brief names kit that the own does not have
 	Free    []Help   // changes that need nothing from any list, each applied and solved again
 	Offers  []*Offer // each cheapest for what it reaches, the cheapest first
 	Open    string   // when Undecided
@@ -49,7 +50,7 @@ func Hire(ctx context.Context, own, list *inventory.Studio, b *constraints.Brief
 	if err != nil {
 		return nil, err
 	}
-	out := &Hiring{Outcome: alone.Outcome, Joint: joint, Own: alone}
+	out := &Hiring{Outcome: alone.Outcome, Joint: joint, Own: alone, Lacks: len(b.Lacking(own)) > 0}
 	enough := math.MaxInt // wishes missed beyond which an offer is no gain
 	if alone.Outcome == Found {
 		if enough = alone.Setups[0].Cost.Missed; enough == 0 {
@@ -81,10 +82,26 @@ func Hire(ctx context.Context, own, list *inventory.Studio, b *constraints.Brief
 	return out, nil
 }
 
-// planAlone plans with the own kit. A brief that names kit which is not there cannot be met.
+// planAlone plans with the own kit, and as far only as it is shown: no proof that a set-up is
+// the best where no wish is missed, and one conflict. A brief that names kit which is not there
+// cannot be met.
 func planAlone(ctx context.Context, own *inventory.Studio, b *constraints.Brief, o Options) (*Answer, error) {
 	if lacking := b.Lacking(own); len(lacking) > 0 {
 		return &Answer{Outcome: Cannot, Conflict: &Conflict{Goals: lacking, Minimal: true}}, nil
+	}
+	if len(b.Goals) > maxGoals {
+		return Plan(ctx, own, b, o)
+	}
+	h := inquire(ctx, &constraints.Bench{Studio: own, Brief: b}, o)
+	h.left = defaultWork
+	a := h.plan(Options{Count: 1})
+	switch {
+	case a.Outcome == Cannot:
+		goals, minimal := h.clash(nil)
+		a.Conflict = &Conflict{Goals: goals, Minimal: minimal, KitAlone: len(goals) == 0}
+		return a, nil
+	case a.Outcome == Found && a.Setups[0].Cost.Missed == 0:
+		return a, nil
 	}
 	return Plan(ctx, own, b, o)
 }
@@ -279,23 +296,38 @@ func (h *hiring) priceOf(k *Checked) (total int) {
 // unlocks says for each item what could not be had with one piece less of it.
 func (h *hiring) unlocks(offer *Offer) {
 	for i := range offer.Items {
-		less := h.l.bench.Studio.Copy()
-		for _, loan := range h.loans {
-			spare := loan.Count
-			for j, x := range offer.Items {
-				if x.ID == loan.ID {
-					spare -= x.Pieces
-					if i == j {
-						spare++
-					}
-				}
-			}
-			for range spare {
-				less.Remove(loan.ID)
-			}
-		}
-		if got, err := planAlone(h.ctx, less, h.l.bench.Brief, Options{Count: 1, NoHelp: true}); err == nil && got.Outcome == Cannot {
-			offer.Items[i].Unlocks = got.Conflict.Goals
+		limits := h.within(offer.Items, i)
+		h.left, h.open = h.tries, nil
+		clear(h.tried)
+		if _, outcome := h.decide(append(slices.Clone(h.keep), limits...)); outcome == sat.No {
+			offer.Items[i].Unlocks, _ = h.clash(limits)
 		}
 	}
+}
+
+// within holds what is hired to some items, less one piece of the one at an index.
+func (h *hiring) within(items []Hired, less int) (out []sat.Lit) {
+	pieces := func(id inventory.ID) (n int) {
+		for i, x := range items {
+			if x.ID == id {
+				n = x.Pieces
+				if i == less {
+					n--
+				}
+			}
+		}
+		return n
+	}
+	fires := h.ownFires()
+	for _, loan := range h.loans {
+		if t := h.l.bench.Studio.Trigger(loan.ID); t != nil {
+			fires += pieces(loan.ID) * t.Fires
+			continue
+		}
+		out = append(out, h.l.reaches(loan.Own+pieces(loan.ID)+1, h.l.uses(loan.ID)).Not())
+	}
+	if len(h.triggers) > 0 {
+		out = append(out, h.l.reaches(fires+1, h.l.flashes()).Not())
+	}
+	return out
 }

@@ -30,23 +30,29 @@ type Packed struct {
 // whether another set-up would do without it. All that it does not use can stay at home
 // together; of what it uses, one piece at a time was taken away.
 func Pack(ctx context.Context, s *inventory.Studio, b *constraints.Brief, o Options) (*Packing, error) {
-	o.Count, o.NoHelp = 1, true
-	a, err := Plan(ctx, s, b, o)
-	if err != nil {
-		return nil, err
-	}
-	out := &Packing{Answer: a}
-	if a.Outcome != Found {
-		return out, nil
-	}
 	if o.Work == 0 {
 		o.Work = packTries
 	}
 	q := inquire(ctx, &constraints.Bench{Studio: s, Brief: b}, o)
+	q.left, q.efforts, q.near, q.patience = defaultWork, 1, 4, 1
+	a := q.plan(Options{Count: alwaysFind, quick: true})
+	if a.Outcome != Found { // the long way, with a proof
+		var err error
+		if a, err = Plan(ctx, s, b, Options{Count: 1, NoHelp: true, Progress: o.Progress}); err != nil || a.Outcome != Found {
+			return &Packing{Answer: a}, err
+		}
+	}
+	a.Setups[0].show(q.l.bench)
+	out := &Packing{Answer: a}
+	q.beginAt(a.Setups[0])
 	near := q.l.differences(a.Setups[0].Setup)
-	for _, p := range pieces(s, a.Setups[0].Setup) {
+	for i, p := range pieces(s, a.Setups[0].Setup) {
 		if p.Pieces > 0 {
-			p.Without, p.Instead = q.without(p.Item, p.Pieces-1, near)
+			if p.Instead = other(s, a.Setups[1:], i, p.Pieces); p.Instead != nil {
+				p.Without = Found
+			} else {
+				p.Without, p.Instead = q.without(p.Item, p.Pieces-1, near)
+			}
 			out.Bring = append(out.Bring, p)
 		}
 		if rest := inventory.ItemOf(p.Item).Count - p.Pieces; rest > 0 {
@@ -54,6 +60,17 @@ func Pack(ctx context.Context, s *inventory.Studio, b *constraints.Brief, o Opti
 		}
 	}
 	return out, nil
+}
+
+// other is the first of some set-ups that takes fewer pieces of an item, which is named by its
+// place in the list of pieces; nil where none does.
+func other(s *inventory.Studio, setups []*Checked, item, count int) *Checked {
+	for _, k := range setups {
+		if pieces(s, k.Setup)[item].Pieces < count {
+			return k
+		}
+	}
+	return nil
 }
 
 // pieces lists the whole kit in the order of the file, with how many of each item a set-up

@@ -71,21 +71,15 @@ func survey(ctx context.Context, s *inventory.Studio, b *constraints.Brief, o Op
 		o.Work = packTries
 	}
 	q := inquire(ctx, &constraints.Bench{Studio: s, Brief: b}, o)
-	q.left, q.efforts, q.near, q.patience = defaultWork, 1, 3, 1 // many questions, none worth long
-	a := q.plan(Options{Count: alwaysFind, quick: true})
-	if a.Outcome != Found { // the long way, with a proof
-		var err error
-		if a, err = Plan(ctx, s, b, Options{Count: 1, NoHelp: true}); err != nil {
-			return nil, err
-		}
-	}
+	q.left, q.efforts, q.near, q.patience, q.brisk = defaultWork, 1, 3, 0, true // many questions, none worth long
+	a := q.plan(Options{Count: alwaysFind})
 	x.Outcome, x.Open = a.Outcome, a.Open
 	switch a.Outcome {
 	case Found:
 		x.Setup = a.Setups[0]
 		q.failures(s, x, a.Setups[1:])
 	case Cannot:
-		x.Goals = a.Conflict.Goals
+		x.Goals, _ = q.clash(nil)
 	}
 	return x, nil
 }
@@ -93,11 +87,11 @@ func survey(ctx context.Context, s *inventory.Studio, b *constraints.Brief, o Op
 // failures asks for each item of which a look uses all there are what happens with one less.
 // Where another set-up that was found does with less, nothing need be asked.
 func (q *inquiry) failures(s *inventory.Studio, x *Surveyed, others []*Checked) {
+	q.beginAt(x.Setup)
 	near := q.l.differences(x.Setup.Setup)
 	for i, p := range pieces(s, x.Setup.Setup) { // in the order of the shelf for every set-up
 		count := inventory.ItemOf(p.Item).Count
-		spared := func(k *Checked) bool { return pieces(s, k.Setup)[i].Pieces < count }
-		if p.Pieces < count || slices.ContainsFunc(others, spared) {
+		if p.Pieces < count || other(s, others, i, count) != nil {
 			continue
 		}
 		switch outcome, _ := q.without(p.Item, count-1, near); outcome {

@@ -41,7 +41,7 @@ func (p *page) ownKit(s *inventory.Studio, b *constraints.Brief, h *solver.Hirin
 	case a.Outcome == solver.Undecided:
 		p.para(0, 2, "Whether "+name+" can be done with the kit of "+quoted(s.Name)+" alone is open: "+stopped(p.units(a.Open)))
 	case a.Outcome == solver.Cannot:
-		p.para(0, 2, name+" cannot be done with the kit of "+quoted(s.Name)+" alone: "+collide(a.Conflict)+"."+argued(a.Conflict))
+		p.para(0, 2, name+" cannot be done with the kit of "+quoted(s.Name)+" alone: "+collide(a.Conflict)+"."+argued(h))
 	case a.Setups[0].Cost.Missed == 0:
 		p.para(0, 2, "Nothing needs to be hired: "+name+" can be done with the kit of "+quoted(s.Name)+", with every wish met.")
 		p.para(blockIndent, 2, summary(s, a.Setups[0]))
@@ -67,9 +67,9 @@ func collide(c *solver.Conflict) string {
 	return list(names) + " cannot all hold"
 }
 
-// argued says where the argument is, where there is one.
-func argued(c *solver.Conflict) string {
-	if len(c.Argument.Blocks) == 0 {
+// argued says where the argument is: kit that is not there needs none.
+func argued(h *solver.Hiring) string {
+	if h.Lacks {
 		return ""
 	}
 	return ` "falloff why" gives the argument.`
