@@ -1169,15 +1169,20 @@ func gearReading(b *constraints.Bench, set *inventory.Setup) constraints.Reading
 	if rig.Light == "lamp" {
 		x.Flash = unit.Point(0)
 	}
-	src, _ := b.SourceOf(s.Head(rig.Head), s.Modifier(rig.Modifier), s.Grid(rig.Grid), nil, rig.Light == "lamp")
-	x.Tint = constraints.TintOf(src.XYZ, src.XYZ)
+	src, _ := b.SourceOf(s.Head(rig.Head), s.Modifier(rig.Modifier), s.Grid(rig.Grid), s.Gel(rig.Gel), rig.Light == "lamp")
+	x.Tint = constraints.TintOf(src.XYZ, b.White(set))
 	sc.Minutes = unit.Point(float64(b.CameraMinutes() + b.LightMinutes(rig)))
 	return constraints.Measure(&sc)
 }
 
-// keyRigs is every way to rig a key, the lightest stand that carries it included.
+// keyRigs is every way to rig a key, with every stand that carries it, and with every gel
+// where a goal looks at its colour.
 func keyRigs(b *constraints.Bench) (out []inventory.LightSet) {
 	sh := b.Studio.Shelf()
+	gels := 1
+	if b.Brief.Reads()&constraints.Colour(inventory.Key) != 0 {
+		gels += len(sh.Gels)
+	}
 	for _, h := range sh.Heads {
 		for i := range len(sh.Modifiers) + 1 {
 			for j := range len(sh.Grids) + 1 {
@@ -1189,20 +1194,29 @@ func keyRigs(b *constraints.Bench) (out []inventory.LightSet) {
 					if !inventory.Carries(st, nil, inventory.LightMass(h, m, g)) {
 						continue
 					}
-					l := inventory.LightSet{Role: "key", Head: h.ID, Stand: st.ID}
-					if m != nil {
-						l.Modifier = m.ID
-					}
-					if g != nil {
-						l.Grid = g.ID
-					}
-					if h.Flash != nil {
-						l.Light = "flash"
-						out = append(out, l)
-					}
-					if h.Lamp != nil && h.Lamp.Main {
-						l.Light = "lamp"
-						out = append(out, l)
+					for k := range gels {
+						gel := at(sh.Gels, k)
+						if !inventory.HeadTakesGel(h, m, gel) {
+							continue
+						}
+						l := inventory.LightSet{Role: "key", Head: h.ID, Stand: st.ID}
+						if m != nil {
+							l.Modifier = m.ID
+						}
+						if g != nil {
+							l.Grid = g.ID
+						}
+						if gel != nil {
+							l.Gel = gel.ID
+						}
+						if h.Flash != nil {
+							l.Light = "flash"
+							out = append(out, l)
+						}
+						if h.Lamp != nil && h.Lamp.Main {
+							l.Light = "lamp"
+							out = append(out, l)
+						}
 					}
 				}
 			}
