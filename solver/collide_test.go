@@ -155,15 +155,11 @@ func TestAmountsAreTheSmallestThatDo(t *testing.T) {
 	}
 }
 
-// applied is a bench with numbers moved as told; the one at short only so far as is told
-// not to be enough.
+// applied is a bench with numbers moved as told; the one at short by a step less, which is
+// told not to be enough. Steps of a small number may read alike, so they are counted.
 func applied(b *constraints.Bench, moves []Move, short int) *constraints.Bench {
 	out := &constraints.Bench{Studio: b.Studio.Copy(), Brief: b.Brief.Clone()}
 	for i, m := range moves {
-		to := m.To
-		if i == short {
-			to = m.Short
-		}
 		for _, g := range b.Brief.Goals {
 			movable, ok := g.Req.(constraints.Amounter)
 			if !ok {
@@ -171,10 +167,16 @@ func applied(b *constraints.Bench, moves []Move, short int) *constraints.Bench {
 			}
 			for _, a := range movable.Amounts(b) {
 				for k := 1; a.Name == m.Name && k <= a.Steps; k++ {
-					if a.Value(k) == to {
-						a.To(k).Apply(out.Brief, out.Studio)
-						break
+					if a.Value(k) != m.To {
+						continue
 					}
+					if i == short {
+						k--
+					}
+					if k > 0 {
+						a.To(k).Apply(out.Brief, out.Studio)
+					}
+					break
 				}
 			}
 		}
