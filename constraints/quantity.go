@@ -171,6 +171,9 @@ func FindQuantity(word string) (*Quantity, error) {
 // Grid lists the values by which the range is told, rising.
 func (q *Quantity) Grid(b *Bench) []float64 { return q.grid(b) }
 
+// Apart reports a quantity whose two ends look at different numbers.
+func (q *Quantity) Apart() bool { return q.apart }
+
 // Reads is what the quantity depends on.
 func (q *Quantity) Reads() Aspect { return q.reads }
 

@@ -78,6 +78,90 @@ func BenchmarkScene(b *testing.B) {
 	}
 }
 
+// BenchmarkUnstick40 is the ladder from a set of four lights, the ready looks among it.
+func BenchmarkUnstick40(b *testing.B) {
+	s := studio(b, "northlight")
+	set, err := inventory.LoadSetupFrom(embedded(b, "stalls/second-encore.yaml"))
+	if err != nil {
+		b.Fatal(err)
+	}
+	asked(b, func() error {
+		_, err := solver.Unstick(context.Background(), s, bound(b, s, "rim-and-glow"), set, nil, looks(b), 0, solver.Options{})
+		return err
+	})
+}
+
+// BenchmarkReach40 is a range that the camera decides and one that light decides.
+func BenchmarkReach40(b *testing.B) {
+	s := studio(b, "northlight")
+	for _, name := range []string{"shutter", "background"} {
+		q, err := constraints.FindQuantity(name)
+		if err != nil {
+			b.Fatal(err)
+		}
+		b.Run(name, func(b *testing.B) {
+			asked(b, func() error {
+				_, err := solver.Reach(context.Background(), s, bound(b, s, "classic"), q, solver.Options{})
+				return err
+			})
+		})
+	}
+}
+
+// BenchmarkHire40 finds the cheapest way to a brief that the kit cannot do alone.
+func BenchmarkHire40(b *testing.B) {
+	s, list := studio(b, "northlight"), studio(b, "corner-hire")
+	joint, _ := s.With(list)
+	asked(b, func() error {
+		_, err := solver.Hire(context.Background(), s, list, bound(b, joint, "one-green-gel"), solver.Options{})
+		return err
+	})
+}
+
+// BenchmarkWithout40 says what can stay at home.
+func BenchmarkWithout40(b *testing.B) {
+	s := studio(b, "northlight")
+	asked(b, func() error {
+		_, err := solver.Pack(context.Background(), s, bound(b, s, "rim-and-glow"), solver.Options{})
+		return err
+	})
+}
+
+// BenchmarkSurvey40 is all ready looks.
+func BenchmarkSurvey40(b *testing.B) {
+	s := studio(b, "northlight")
+	asked(b, func() error {
+		_, err := solver.SurveyKit(context.Background(), s, looks(b), solver.Options{})
+		return err
+	})
+}
+
+func asked(b *testing.B, ask func() error) {
+	b.ReportAllocs()
+	begun := solver.ProcessorSeconds()
+	for b.Loop() {
+		if err := ask(); err != nil {
+			b.Fatal(err)
+		}
+	}
+	b.ReportMetric((solver.ProcessorSeconds()-begun)/float64(b.N), "cpu-s/op")
+}
+
+func looks(b *testing.B) (out []*constraints.Brief) {
+	files, err := fs.Glob(examples.FS, "looks/*.yaml")
+	if err != nil || len(files) == 0 {
+		b.Fatal("no looks", err)
+	}
+	for _, name := range files {
+		look, err := constraints.LoadBriefFrom(embedded(b, name))
+		if err != nil {
+			b.Fatal(err)
+		}
+		out = append(out, look)
+	}
+	return out
+}
+
 const fiveLights = `
 setup: Five lights
 camera: {body: body, lens: lens-85, aperture: f/2, shutter: 1/60 s, iso: ISO 100, frame: 60 cm, height: 1.24 m}

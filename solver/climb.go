@@ -59,7 +59,10 @@ func (u *climber) climb(k *Checked) *Checked {
 	return k
 }
 
-func cameraOnly(q *constraints.Quantity) bool { return q.Reads()&^cameraAspects == 0 }
+// cameraOnly reports a quantity that no light minds: how far away the backdrop is they do.
+func cameraOnly(q *constraints.Quantity) bool {
+	return q.Reads()&^cameraAspects == 0 && q.Reads()&constraints.OnDepth == 0
+}
 
 // better climbs from a trial, nil for none: to a set-up that is better than one that there is,
 // or else that one.

@@ -39,7 +39,7 @@ const (
 	endTries     = 30   // candidates of one of these
 	endNear      = 2    // of them near to a set-up that there is
 	endEffort    = 1    // of a refutation
-	endBoxes     = 6000 // that the refutations of one end may look at
+	endBoxes     = 3000 // that the refutation of a value may look at
 	cameraProbes = 3    // times as many values where the camera alone decides
 	onlyNear     = 2    // set-ups that are tried to show that an item can be spared
 )
@@ -209,8 +209,8 @@ func (e *end) search(k *Checked) *EndOf {
 			missed = i
 		}
 	}
-	e.budget = e.l.boxes + endBoxes
 	for i, n := found-1, 0; i > cannot && n < e.proofs && e.ctx.Err() == nil; n++ {
+		e.budget = e.l.boxes + endBoxes
 		got, outcome := e.ask(i, k, (*end).decideNear)
 		switch outcome {
 		case sat.Yes:
@@ -270,7 +270,7 @@ func (e *end) ask(i int, k *Checked, how func(*end, *Checked, sat.Lit) (*Checked
 	case sat.No:
 		e.why[i] = e.inTheWay(sel)
 	case sat.Unknown:
-		if len(e.open) > 0 {
+		if len(e.open) > 0 || e.left <= 0 || e.ctx.Err() != nil {
 			e.unsure = e.whatIsOpen()
 		}
 	}

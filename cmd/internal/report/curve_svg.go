@@ -14,7 +14,7 @@ import (
 // The chart: sizes in pixels, and colours that stay apart in grey.
 const (
 	chartWide, chartHigh      = 720.0, 420.0
-	chartLeft, chartRight     = 92.0, 24.0
+	chartLeft, chartRight     = 92.0, 40.0
 	chartTop, chartBottom     = 56.0, 64.0
 	chartInk, chartBand       = "#26343f", "#c9d6c4"
 	chartLowInk, chartHighInk = "#7a4b20", "#1f5c4d"
@@ -25,10 +25,9 @@ const (
 func CurveSVG(w io.Writer, c *solver.Curve) error {
 	d := newChart(c)
 	d.printf(`<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 %.0f %.0f" font-family="sans-serif" font-size="13" fill="%s">`+"\n", chartWide, chartHigh, chartInk)
-	title := c.Quantity.Title + " against " + c.By.Title
-	d.printf("<title>%s</title>\n", html.EscapeString(title))
+	d.printf("<title>%s</title>\n", html.EscapeString(c.Quantity.Title+" against "+c.By.Title))
 	d.printf(`<rect width="%.0f" height="%.0f" fill="#ffffff"/>`+"\n", chartWide, chartHigh)
-	d.printf(`<text x="%.0f" y="28" font-size="15">%s</text>`+"\n", chartLeft, html.EscapeString(capital(title)))
+	d.printf(`<text x="%.0f" y="28" font-size="15">%s</text>`+"\n", chartLeft, html.EscapeString(capital(c.Quantity.Title)))
 	d.axes(c)
 	d.band(c)
 	for _, e := range endsOf(c.Quantity) {
@@ -61,6 +60,30 @@ func (s scale) at(v float64) float64 {
 		return (s.from + s.to) / 2
 	}
 	return s.from + (min(max(v, lo), hi)-lo)/(hi-lo)*(s.to-s.from)
+}
+
+// marks are four to nine round values, or five evenly spread by stops.
+func (s scale) marks() (out []float64) {
+	if !(s.hi > s.lo) || math.IsInf(s.hi-s.lo, 0) {
+		return nil
+	}
+	if s.byDoubling {
+		for i := range 5 {
+			out = append(out, s.lo*math.Pow(s.hi/s.lo, float64(i)/4))
+		}
+		return out
+	}
+	step := math.Pow(10, math.Floor(math.Log10((s.hi-s.lo)/4)))
+	for _, by := range []float64{5, 2} {
+		if (s.hi-s.lo)/(by*step) >= 4 {
+			step *= by
+			break
+		}
+	}
+	for k := math.Ceil(s.lo/step - 1e-9); k*step <= s.hi+1e-9*step; k++ {
+		out = append(out, k*step)
+	}
+	return out
 }
 
 func doubling(u constraints.Unit) bool {
@@ -97,23 +120,20 @@ func (d *chart) axes(c *solver.Curve) {
 		x := d.x.at(p.At)
 		d.printf(`<text x="%.1f" y="%.1f" text-anchor="middle">%s</text>`+"\n", x, chartHigh-chartBottom+20, html.EscapeString(constraints.Show(p.At, c.By.Unit)))
 	}
-	for i := range 5 {
-		v := d.y.lo + (d.y.hi-d.y.lo)*float64(i)/4
-		if d.y.byDoubling {
-			v = d.y.lo * math.Pow(d.y.hi/d.y.lo, float64(i)/4)
-		}
-		if math.IsInf(v, 0) || math.IsNaN(v) {
-			continue
-		}
+	for _, v := range d.y.marks() {
 		y := d.y.at(v)
 		d.printf(`<path d="M%.1f %.1f H%.1f" stroke="#dfe4e8"/>`+"\n", chartLeft, y, chartWide-chartRight)
 		d.printf(`<text x="%.1f" y="%.1f" text-anchor="end">%s</text>`+"\n", chartLeft-8, y+4, html.EscapeString(constraints.Show(v, c.Quantity.Unit)))
 	}
+	d.printf(`<text x="%.1f" y="%.1f">a bar is proved out of reach</text>`+"\n", chartLeft, chartHigh-14)
 	d.printf(`<text x="%.1f" y="%.1f" text-anchor="end">%s</text>`+"\n", chartWide-chartRight, chartHigh-14, html.EscapeString(c.By.Title))
 }
 
 // band fills what lies between the two ends.
 func (d *chart) band(c *solver.Curve) {
+	if c.Quantity.Apart() {
+		return // nothing lies between numbers of different things
+	}
 	var low, high []string
 	for _, p := range d.points {
 		if p.Low == nil || p.High == nil {
@@ -148,7 +168,7 @@ func (d *chart) line(c *solver.Curve, e curveEnd) {
 	d.printf(`<polyline points="%s" fill="none" stroke="%s" stroke-width="2"/>`+"\n", strings.Join(at, " "), ink)
 	x := chartLeft
 	if ink == chartHighInk {
-		x += 190
+		x += 240
 	}
-	d.printf(`<text x="%.0f" y="46" fill="%s">%s; a bar is proved out of reach</text>`+"\n", x, ink, html.EscapeString(e.name))
+	d.printf(`<path d="M%.0f 42 h18" stroke="%s" stroke-width="2"/><text x="%.0f" y="46" fill="%s">%s</text>`+"\n", x, ink, x+24, ink, html.EscapeString(e.name))
 }
