@@ -169,7 +169,7 @@ func (v *View) stray(eye geom.Vec, e light.Emitter, box light.PoseBox) (stray, s
 	if !isPose(box) {
 		moves = boxRadius(box)
 	}
-	if far <= 2*(moves+radius(e.Face)) {
+	if far < 1e-9 || !isPose(box) && far <= 2*(moves+radius(e.Face)) {
 		return unit.Whole, unit.Whole
 	}
 	swings := math.Asin(moves/far) * inDegrees // of the line from lens to centre
@@ -177,7 +177,7 @@ func (v *View) stray(eye geom.Vec, e light.Emitter, box light.PoseBox) (stray, s
 	between := func(a, b geom.Vec) float64 {
 		return math.Acos(min(1, max(-1, a.Unit().Dot(b.Unit())))) * inDegrees
 	}
-	half := math.Asin(radius(e.Face)/(far-moves)) * inDegrees
+	half := math.Asin(min(1, radius(e.Face)/(far-moves))) * inDegrees // a quarter turn where the face reaches past the lens
 	corner := math.Atan(math.Hypot(v.tanW, v.tanH)) * inDegrees
 	outside := between(v.axes[2], toLight) - half - corner - hood
 	away := between(dir.Neg(), toLight.Neg()) - half
