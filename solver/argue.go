@@ -150,8 +150,7 @@ func (h *hunt) reprove() bool {
 			return true
 		}
 		c := l.read()
-		h.look()
-		if !l.hopeless(c) && !l.refute(c, h.effort()) {
+		if !h.hopeless(c) && !l.refute(c, h.effort()) {
 			return false
 		}
 	}

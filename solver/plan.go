@@ -75,6 +75,7 @@ type hunt struct {
 	say func(string)
 
 	left, looked int // candidates that may still be looked at, and that were
+	glances      int // of those that are ruled out at a glance, how many more count for nothing
 
 	quick sat.Lit // while assumed, candidates that were set aside stay aside
 	found bool    // a set-up was found
@@ -94,11 +95,20 @@ type hunt struct {
 
 func newHunt(ctx context.Context, l *lattice, work int, say func(string)) *hunt {
 	l.consider = ^mask(0)
-	return &hunt{ctx: ctx, l: l, left: work, say: say, quick: l.p.Var(), tried: map[gearKey]bool{}}
+	return &hunt{ctx: ctx, l: l, left: work, glances: 8 * work, say: say, quick: l.p.Var(), tried: map[gearKey]bool{}}
 }
 
-// look counts a candidate.
-func (h *hunt) look() { h.left, h.looked = h.left-1, h.looked+1 }
+// hopeless counts a candidate, and rules it out if a glance is enough.
+func (h *hunt) hopeless(c *candidate) bool {
+	h.left, h.looked = h.left-1, h.looked+1
+	if !h.l.hopeless(c) {
+		return false
+	}
+	if h.glances--; h.glances > 0 {
+		h.left++
+	}
+	return true
+}
 
 func (h *hunt) tell(format string, args ...any) {
 	if h.say != nil {
@@ -122,6 +132,8 @@ func (h *hunt) plan(o Options) *Answer {
 	musts := l.musts()
 	assume := append(slices.Clone(musts), h.quick)
 	floor := &ranks{}
+	later := h.left / 2 // for what a quick look leaves
+	h.left -= later
 	for len(a.Setups) < o.Count {
 		found, outcome := h.next(assume, floor, a.Setups)
 		if outcome != sat.Yes {
@@ -131,6 +143,7 @@ func (h *hunt) plan(o Options) *Answer {
 		a.Setups = append(a.Setups, found)
 		l.p.Add(append(l.unlike(found), h.quick.Not())...)
 	}
+	h.left += later
 	if len(a.Setups) == 0 && o.quick {
 		a.Outcome, a.Open = Undecided, "only a quick look was taken"
 		return a
@@ -290,8 +303,7 @@ func (h *hunt) best(assume []sat.Lit, floor *ranks) (*Checked, sat.Outcome) {
 // aside for now.
 func (h *hunt) build(c *candidate) *Checked {
 	l := h.l
-	h.look()
-	if l.hopeless(c) {
+	if h.hopeless(c) {
 		return nil
 	}
 	h.tried[l.gearKey(c)] = true
@@ -326,7 +338,7 @@ const lateTries = 20
 // that is proved, Unknown when a limit was reached or something stayed open.
 func (h *hunt) settle(assume []sat.Lit) (*Checked, sat.Outcome) {
 	l := h.l
-	stuck, late := len(h.open), 0
+	stuck, late, alike := len(h.open), 0, map[mask]int{}
 	aside := l.p.Var()
 	assume = append(slices.Clone(assume), aside)
 	for {
@@ -345,8 +357,7 @@ func (h *hunt) settle(assume []sat.Lit) (*Checked, sat.Outcome) {
 			h.leave(c, nil)
 			return nil, sat.Unknown
 		}
-		h.look()
-		if l.hopeless(c) {
+		if h.hopeless(c) {
 			continue
 		}
 		if key := l.gearKey(c); !h.tried[key] {
@@ -368,8 +379,38 @@ func (h *hunt) settle(assume []sat.Lit) (*Checked, sat.Outcome) {
 		if h.brisk {
 			h.left = min(h.left, briskTries)
 		}
-		l.p.Add(append(l.aside(c), aside.Not())...)
+		out := l.aside(c)
+		if alike[c.lit()]++; alike[c.lit()] == enoughAlike {
+			out = l.lightsAside(c)
+		}
+		l.p.Add(append(out, aside.Not())...)
 	}
+}
+
+// enoughAlike is how many choices of gear with the same roles lit may stay open before others
+// are looked at: there is no proof any more, and what is found may well be lit otherwise.
+const enoughAlike = 12
+
+// lit is the set of roles that a candidate lights.
+func (c *candidate) lit() (m mask) {
+	for r, g := range c.rigs {
+		if g != nil {
+			m |= 1 << r
+		}
+	}
+	return m
+}
+
+// lightsAside leaves out every choice of gear that lights the same roles.
+func (l *lattice) lightsAside(c *candidate) (clause []sat.Lit) {
+	for _, r := range l.allowed {
+		if on := l.roles[r].on; c.rigs[r] == nil {
+			clause = append(clause, on)
+		} else {
+			clause = append(clause, on.Not())
+		}
+	}
+	return clause
 }
 
 // any is best without regard to cost.

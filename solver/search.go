@@ -433,6 +433,7 @@ func (l *lattice) poses(c *candidate, g *rig) []*pose {
 		return math.Abs(math.Log2(b.D.Mid()/u.d)) + math.Abs(b.Az.Mid()*degrees-u.az)/60 + math.Abs(b.El.Mid()*degrees-u.el)/60
 	}
 	boxes := l.sortedBoxes(c, re, away)
+	every := boxes
 	// The likely places, and a thin sample of the rest.
 	var all []*pose
 	try := func(b light.PoseBox) {
@@ -447,6 +448,13 @@ func (l *lattice) poses(c *candidate, g *rig) []*pose {
 	}
 	for i := 0; i < len(boxes) && len(all) < mostPoses; i += 1 + len(boxes)/(4*mostPoses) {
 		try(boxes[i])
+	}
+	if len(all) < fewPoses {
+		l.everyPose(c, g, re, every, top, func(p *pose) bool {
+			p.away = away(&p.box)
+			all = append(all, p)
+			return len(all) < mostPoses/2
+		})
 	}
 	l.places[key] = all
 	return all
@@ -479,6 +487,39 @@ func (l *lattice) poseOf(c *candidate, g *rig, re *region, b light.PoseBox, top 
 		return nil
 	}
 	return l.poseIn(c, g, re, x.box, top)
+}
+
+// Where goals leave a light little room it lies between the places that are looked at first.
+const (
+	fewPoses  = 6
+	mostMarks = 6000 // of tape and angle that are looked at
+)
+
+// everyPose goes through all marks in the boxes that no goal rules out, as long as it is told to go on.
+func (l *lattice) everyPose(c *candidate, g *rig, re *region, boxes []light.PoseBox, top float64, more func(*pose) bool) {
+	marks := func(i unit.Interval, step float64) (out []float64) {
+		for x := math.Ceil(i.Lo/step-1e-9) * step; x <= i.Hi+1e-9; x += step {
+			out = append(out, x)
+		}
+		return out
+	}
+	left := mostMarks
+	for _, b := range boxes {
+		x := l.newCell(re, b)
+		if x == nil || x.refuted&c.active != 0 || x.height.Lo > top {
+			continue
+		}
+		for _, d := range marks(b.D, tape) {
+			for _, az := range marks(b.Az, swing) {
+				for _, el := range marks(b.El, swing) {
+					p := l.tryPose(c, g, re, d, az, el, top)
+					if left--; p != nil && !more(p) || left < 0 {
+						return
+					}
+				}
+			}
+		}
+	}
 }
 
 // Limits on the places from which a light is strongest.
