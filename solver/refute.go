@@ -30,6 +30,9 @@ func (l *lattice) hopeless(c *candidate) bool {
 func (l *lattice) refute(c *candidate, efforts int) bool {
 	for effort := range efforts {
 		if effort > 0 {
+			if l.cramped(c) {
+				return true
+			}
 			l.refine(c)
 		}
 		for _, how := range l.looksAt() {
@@ -45,6 +48,21 @@ func (l *lattice) refute(c *candidate, efforts int) bool {
 				if g != nil && c.rigs[inventory.Fill] != nil && l.outOfReach(c, g, ^mask(0), how) {
 					return true // a fill lifts the key's side, so their levels are tied
 				}
+			}
+		}
+	}
+	return false
+}
+
+// cramped: a light for which no place turned up has none, to the last corner.
+func (l *lattice) cramped(c *candidate) bool {
+	for _, g := range c.rigs {
+		if g == nil || len(l.poses(c, g)) > 0 {
+			continue
+		}
+		for _, how := range l.looksAt() {
+			if !(how.bounce && !how.framed) && l.noPlace(c, g, how, true) {
+				return true
 			}
 		}
 	}
@@ -272,10 +290,14 @@ func itemOf[T any, P interface {
 
 // nowhere: the light has no place that suits the room, the frame and the goals that look
 // at its pose, or none that its stand reaches.
-func (l *lattice) nowhere(c *candidate, g *rig, how sight) bool {
+func (l *lattice) nowhere(c *candidate, g *rig, how sight) bool { return l.noPlace(c, g, how, false) }
+
+// noPlace is nowhere; where the cells are told to be sifted they are halved until none is left.
+func (l *lattice) noPlace(c *candidate, g *rig, how sight, sifted bool) bool {
 	goals := c.active & (l.posed[g.role] | l.framing)
 	empty := func(d *candidate, m mask) bool {
-		return len(l.region(l.site(d, d.rigs[g.role], m, how)).open(m, d.sideOf(g.role))) == 0
+		re := l.region(l.site(d, d.rigs[g.role], m, how))
+		return len(re.open(m, d.sideOf(g.role))) == 0 || sifted && l.sift(re, m, d.sideOf(g.role))
 	}
 	if !how.framed && g.role != inventory.Background { // perhaps without looking at the room
 		free := func(d *candidate, m mask) bool {
@@ -326,6 +348,46 @@ func (l *lattice) nowhere(c *candidate, g *rig, how sight) bool {
 		return true
 	}
 	return false
+}
+
+// Limits on sifting a region: cells that are looked at, and the length in metres below which a
+// cell that no goal rules out ends it.
+const (
+	siftCells = 6000
+	siftLeast = 0.02
+)
+
+// sift halves the open cells of a region until goals rule all of them out; false where a small
+// one stays, and the region then is as it was before.
+func (l *lattice) sift(re *region, goals mask, side float64) bool {
+	left := siftCells
+	var parts []*cell // in the place of the open cells
+	var ruledOut func(c *cell) bool
+	ruledOut = func(c *cell) bool {
+		if !c.isOpen(goals, side) {
+			parts = append(parts, c)
+			return true
+		}
+		b := c.box
+		longest := max(b.D.Width(), b.Az.Width()*b.D.Hi, b.El.Width()*b.D.Hi)
+		if left--; left < 0 || longest < siftLeast {
+			return false
+		}
+		for _, half := range l.split(re, c) {
+			if !ruledOut(half) {
+				return false
+			}
+		}
+		return true
+	}
+	for _, c := range re.cells {
+		if !ruledOut(c) {
+			return false
+		}
+	}
+	re.cells = parts
+	clear(re.hulls)
+	return true
 }
 
 // shrinkMask drops goals while the test still holds.
