@@ -169,7 +169,7 @@ func (v *View) stray(eye geom.Vec, e light.Emitter, box light.PoseBox) (stray, s
 	if !isPose(box) {
 		moves = boxRadius(box)
 	}
-	if far < 1e-9 || !isPose(box) && far <= 2*(moves+radius(e.Face)) {
+	if far <= moves+1e-9 {
 		return unit.Whole, unit.Whole
 	}
 	swings := math.Asin(moves/far) * inDegrees // of the line from lens to centre
@@ -177,10 +177,10 @@ func (v *View) stray(eye geom.Vec, e light.Emitter, box light.PoseBox) (stray, s
 	between := func(a, b geom.Vec) float64 {
 		return math.Acos(min(1, max(-1, a.Unit().Dot(b.Unit())))) * inDegrees
 	}
-	half := math.Asin(min(1, radius(e.Face)/(far-moves))) * inDegrees // a quarter turn where the face reaches past the lens
+	half := func(d float64) float64 { return math.Asin(min(1, radius(e.Face)/d)) * inDegrees } // of the face, seen from the lens
 	corner := math.Atan(math.Hypot(v.tanW, v.tanH)) * inDegrees
-	outside := between(v.axes[2], toLight) - half - corner - hood
-	away := between(dir.Neg(), toLight.Neg()) - half
+	outside := between(v.axes[2], toLight) - corner - hood
+	away := between(dir.Neg(), toLight.Neg())
 	switch {
 	case e.Face.Kind == light.Ball:
 		away = math.Inf(-1)
@@ -190,14 +190,12 @@ func (v *View) stray(eye geom.Vec, e light.Emitter, box light.PoseBox) (stray, s
 		away -= 90
 	}
 	size = SizeOf(e, unit.Interval{Lo: far - moves, Hi: far + moves})
+	clear := max(outside, away)
 	if isPose(box) {
-		return unit.Point(max(outside, away, v.hides(eye, at, radius(e.Face), far))), size
+		return unit.Point(max(clear-half(far), v.hides(eye, at, radius(e.Face), far))), size
 	}
-	// Half the face's angle was taken at its largest; over the box it changes by at most four
-	// times what the line to it swings, as the face is nearer to the lens by less than half.
-	s := max(outside, away)
-	hidden := v.hidesAtMost(eye, at, moves, far)
-	return unit.Interval{Lo: s - swings - turns, Hi: max(s+5*swings+turns, hidden)}.Out(), size
+	hidden := v.hidesAtMost(eye, at, radius(e.Face), moves, far)
+	return unit.Interval{Lo: clear - half(far-moves) - swings - turns, Hi: max(clear-half(far+moves)+swings+turns, hidden)}.Out(), size
 }
 
 // headHalf is half the breadth of a head with its hair, behind which a light may hide.
@@ -224,14 +222,17 @@ func (v *View) offHead(eye, at geom.Vec, k float64) float64 {
 }
 
 // hidesAtMost bounds hides for a place that may be off by some metres.
-func (v *View) hidesAtMost(eye, at geom.Vec, moves, far float64) float64 {
+func (v *View) hidesAtMost(eye, at geom.Vec, r, moves, far float64) float64 {
 	if at.Y-moves > behindHead {
 		return math.Inf(-1)
 	}
-	k := v.Cam.Y / (v.Cam.Y - min(at.Y, behindHead))
-	least := v.Cam.Y / (v.Cam.Y - at.Y + moves)
-	covered := headHalf - max(0, v.offHead(eye, at, k)-onTheSitter*moves)
-	return max(0, covered/((far-moves)*least)*inDegrees)
+	share := func(y float64) float64 { return v.Cam.Y / (v.Cam.Y - min(y, behindHead)) } // rises with y
+	least, most := share(at.Y-moves), share(at.Y+moves)
+	covered := headHalf - max(0, v.offHead(eye, at, share(at.Y))-onTheSitter*moves) - r*least
+	if covered < 0 {
+		return covered / ((far + moves) * most) * inDegrees
+	}
+	return covered / ((far - moves) * least) * inDegrees
 }
 
 // Veil is what the lights of an exact set-up that shine into the lens add to the whole
