@@ -49,7 +49,7 @@ func (u *scout) mixed(from move, lists ...[]part) (out []move) {
 // families lists the moves of several things at once: the key's modifier and distance with
 // what is behind the sitter; the gels of both rims with the one behind; the whole set
 // mirrored with another modifier of the key; and the key somewhere else, with another
-// modifier, the face turned, and other lights off.
+// modifier, the face turned, other lights off, and another backdrop.
 func (u *scout) families() (out []family) {
 	if u.now.light(inventory.Key) == nil {
 		return nil
@@ -72,7 +72,7 @@ func (u *scout) families() (out []family) {
 		{text: "mirrored, with harder light", seen: func(a, b picture) bool { return mirrored(a, b) && harderKey(a, b) }},
 		{text: "mirrored, with softer light", seen: func(a, b picture) bool { return mirrored(a, b) && softerKey(a, b) }}}, nil})
 	looks, briefs := u.readyLooks()
-	return append(out, family{u.mixed(still, u.faces(), u.keyGear([]float64{1}), u.keyPlaces(), u.fewer()), append(goals, looks...), u.mayLook(len(goals), briefs)})
+	return append(out, family{u.mixed(still, u.faces(), u.keyGear([]float64{1}), u.keyPlaces(), u.fewer(), u.papers()), append(goals, looks...), u.mayLook(len(goals), briefs)})
 }
 
 // keyOf reads what the key's place alone says of a move, with all else unknown.
@@ -235,13 +235,19 @@ func (u *scout) keyGear(away []float64) (out []part) {
 	return out
 }
 
-// behind changes the backdrop, or the light on it.
-func (u *scout) behind() (out []part) {
+// papers lets another backdrop down.
+func (u *scout) papers() (out []part) {
 	for i := range u.s.Backdrops {
 		if id := u.s.Backdrops[i].ID; id != u.now.Set.Backdrop.Item {
 			out = append(out, func(m *move) bool { m.to.Set.Backdrop.Item = id; return true })
 		}
 	}
+	return out
+}
+
+// behind changes the backdrop, or the light on it.
+func (u *scout) behind() []part {
+	out := u.papers()
 	if u.now.light(inventory.Background) != nil {
 		out = append(out, without("background"))
 		for _, p := range either(mostPower, 2*powerStep) {
@@ -288,7 +294,7 @@ func (u *scout) gelsOf(roles ...inventory.Role) (out []part) {
 // Where a ready look's key is looked for, in degrees from the face and above the eyes:
 // common practice, no source.
 var (
-	readyRound = []float64{0, 30, -30, 45, -45, 65, -65}
+	readyRound = []float64{0, 40, -40, 60, -60}
 	readyUp    = []float64{20, 40}
 )
 

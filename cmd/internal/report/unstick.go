@@ -87,7 +87,7 @@ func missingText(l *solver.Ladder) string {
 func ladderFooting(l *solver.Ladder) string {
 	text := "Every line is the quickest way to its change, or at most 15" + nb + "s slower where that loses fewer goals, of all that was computed: every single move from here, each exposed again where it needs that"
 	if l.Mixed > 0 {
-		text += ", and " + plural(l.Mixed, "move") + " of several things at once, gone through from the quickest on (the key's modifier and distance with the backdrop and its light, the gels together, the set mirrored with another modifier, the key somewhere else with the face turned and lights off)"
+		text += ", and " + plural(l.Mixed, "move") + " of several things at once, gone through from the quickest on (the key's modifier and distance with the backdrop and its light, the gels together, the set mirrored with another modifier, the key somewhere else with the face turned, lights off and another backdrop)"
 	}
 	text += "; " + plural(l.Looked, "set-up") + " in all."
 	if l.Over > 0 {
