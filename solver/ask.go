@@ -186,20 +186,14 @@ func (l *lattice) instead(k *Checked, with *candidate) *Checked {
 	if !l.fits(&c) {
 		return nil
 	}
-	f := &frameOf{}
-	for i := range k.Setup.Lights {
-		s := &k.Setup.Lights[i]
-		r, _ := inventory.RoleByName(s.Role)
-		g := c.rigs[r]
-		if g == nil {
-			return nil
+	f := l.inPlace(k, &c)
+	if f == nil {
+		return nil
+	}
+	for r, g := range c.rigs {
+		if g != nil {
+			f.window[r] = l.levelWindow(&c, inventory.Role(r), c.active, ^mask(0))
 		}
-		p := l.about(&c, g, s)
-		if p == nil {
-			return nil
-		}
-		f.poses[r] = []*pose{p}
-		f.window[r] = l.levelWindow(&c, r, c.active, ^mask(0))
 	}
 	all := l.exposures(&c, f)
 	for _, e := range all[:min(insteadTries, len(all))] {

@@ -227,21 +227,11 @@ func (u *climber) standing(k *Checked, with *candidate) *trial {
 	if !l.fits(&c) {
 		return nil
 	}
-	f := &frameOf{free: true, spans: l.spans(l.settingsOf(&c))}
-	for i := range k.Setup.Lights {
-		s := &k.Setup.Lights[i]
-		r, _ := inventory.RoleByName(s.Role)
-		g := c.rigs[r]
-		if g == nil {
-			return nil
-		}
-		p := l.about(&c, g, s)
-		if p == nil {
-			return nil
-		}
-		f.poses[r] = []*pose{p}
-		f.window[r] = unit.Whole
+	f := l.inPlace(k, &c)
+	if f == nil {
+		return nil
 	}
+	f.free, f.spans = true, l.spans(l.settingsOf(&c))
 	list := l.exposures(&c, f)
 	if len(list) == 0 {
 		return nil
@@ -263,6 +253,26 @@ func (u *climber) standing(k *Checked, with *candidate) *trial {
 // aside are places to try where a light's own does not do for other gear: farther off and
 // higher up, in marks of the tape and steps of 5 degrees.
 var aside = [][3]float64{{}, {3, 0, 0}, {0, 0, 2}, {6, 0, 1}, {0, 2, 0}, {0, -2, 0}, {10, 0, 0}, {10, 0, 3}, {16, 0, 1}, {6, 3, 2}, {6, -3, 2}}
+
+// inPlace is a candidate's gear in the places of the lights of a set-up, at any level; nil
+// where a light cannot be so.
+func (l *lattice) inPlace(k *Checked, c *candidate) *frameOf {
+	f := &frameOf{}
+	for i := range k.Setup.Lights {
+		s := &k.Setup.Lights[i]
+		r, _ := inventory.RoleByName(s.Role)
+		g := c.rigs[r]
+		if g == nil {
+			return nil
+		}
+		p := l.about(c, g, s)
+		if p == nil {
+			return nil
+		}
+		f.poses[r], f.window[r] = []*pose{p}, unit.Whole
+	}
+	return f
+}
 
 // about is the first place near that of a light of a set-up where a rig can stand; nil where none is.
 func (l *lattice) about(c *candidate, g *rig, s *inventory.LightSet) *pose {
