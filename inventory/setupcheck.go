@@ -48,6 +48,7 @@ var (
 	toBackdrop    = span[unit.Length]{0.1, 30}
 	lightDistance = span[unit.Length]{0.1, 20}
 	halfTurn      = span[unit.Angle]{-180 * unit.Degree, 180 * unit.Degree}
+	pastBehind    = span[unit.Angle]{-210 * unit.Degree, 210 * unit.Degree} // a hair light stands on either side of straight behind
 	quarterTurn   = span[unit.Angle]{-90 * unit.Degree, 90 * unit.Degree}
 	feathered     = span[unit.Angle]{-80 * unit.Degree, 80 * unit.Degree}
 	belowFull     = span[unit.Stops]{-20, 0}
@@ -102,7 +103,7 @@ func (c *checker) light(l *LightSet, seen map[Role]*LightSet) {
 		c.say(p, "grid", "%q needs a modifier to sit on", l.Grid)
 	}
 	within(c, p, "distance", l.Distance, lightDistance)
-	within(c, p, "azimuth", l.Azimuth, halfTurn)
+	within(c, p, "azimuth", l.Azimuth, pastBehind)
 	within(c, p, "elevation", l.Elevation, quarterTurn)
 	within(c, p, "feather", l.Feather, feathered)
 	within(c, p, "power", l.Power, belowFull)
