@@ -3,6 +3,7 @@ package cmd_test
 import (
 	"io/fs"
 	"path"
+	"path/filepath"
 	"regexp"
 	"slices"
 	"strings"
@@ -86,7 +87,9 @@ func TestConflicts(t *testing.T) {
 	for _, c := range conflicts {
 		t.Run(c.brief, func(t *testing.T) {
 			t.Parallel()
-			got := answered(t, 3, "plan", "conflicts/"+c.brief)
+			proof := filepath.Join(t.TempDir(), "proof.cnf")
+			got := answered(t, 3, "why", "conflicts/"+c.brief, "--proof", proof)
+			verified(t, proof, "conflicts/"+c.brief)
 			example{collide: c.collide, reason: c.reason, capped: c.capped}.cannot(t, got)
 			for _, offer := range got.Releases {
 				if regexp.MustCompile("^(" + c.help + ")$").MatchString(offer.Change) {

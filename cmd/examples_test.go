@@ -124,10 +124,13 @@ func TestExamples(t *testing.T) {
 	for _, x := range all {
 		t.Run(x.brief, func(t *testing.T) {
 			t.Parallel()
-			got := answered(t, x.exit, "plan", x.brief, "--studio", x.studio)
 			if x.exit != 3 {
+				answered(t, x.exit, "plan", x.brief, "--studio", x.studio)
 				return
 			}
+			proof := filepath.Join(t.TempDir(), "proof.cnf")
+			got := answered(t, x.exit, "why", x.brief, "--studio", x.studio, "--proof", proof)
+			verified(t, proof, x.brief, "--studio", x.studio)
 			x.cannot(t, got)
 			if !got.Complete {
 				t.Error("there may be more conflicts or releases")
@@ -163,6 +166,30 @@ func TestExamplesAreTheSameEachTime(t *testing.T) {
 				}
 			}
 		})
+	}
+}
+
+// verified sees a proof checked, every rule and every fact of it derived again. What the checker
+// says of lights together must be what the search said of them.
+func verified(t *testing.T, proof string, args ...string) {
+	t.Helper()
+	var out, errs bytes.Buffer
+	args = append([]string{"why", "--verify", proof, "--width", "2000"}, args...)
+	if exit := cli.Run(context.Background(), args, strings.NewReader(""), &out, &errs, func(string) string { return "" }); exit != 3 {
+		t.Fatalf("exit %d: %s%s", exit, &out, &errs)
+	}
+	all := regexp.MustCompile(`Derived again from studio and brief: (\d+) of (\d+)[^,]*, and (\d+) of (\d+)`).FindStringSubmatch(strings.ReplaceAll(out.String(), "\u00a0", " "))
+	if all == nil || all[1] != all[2] || all[3] != all[4] {
+		t.Errorf("not all was derived again:\n%s", &out)
+	}
+	rule := ""
+	for line := range strings.Lines(out.String()) {
+		switch _, again, found := strings.Cut(line, " are left. "); {
+		case found && strings.Contains(rule, "wherever each may stand") && !strings.Contains(rule, strings.TrimSpace(again)):
+			t.Errorf("the search says %q, the checker %q", rule, again)
+		case strings.HasPrefix(line, "  "):
+			rule = line
+		}
 	}
 }
 
