@@ -26,6 +26,7 @@ var mutations = []mutation{
 	{"a lemma claims two stops more", "refute.go", "need := at - slack", "need := at - slack - 2"},
 	{"a lemma forgets the modifier", "candidate.go", "out := []sat.Lit{v.mods[g.iMod], v.grids[g.iGrid]}", "out := []sat.Lit{v.grids[g.iGrid]}"},
 	{"a lemma takes every wider frame for the same", "refute.go", "return not(l.bodies[c.iBody], l.lenses[c.iLens], ge, le)", "return not(l.bodies[c.iBody], l.lenses[c.iLens], ge, le)[:3]"},
+	{"a lemma covers backdrop distances that nobody looked at", "refute.go", "last < len(l.depths)-1 && all(c.iPaper, last+1)", "last < len(l.depths)-1"},
 	{"a conflict is not struck from the map", "internal/sat/conflicts.go", "clause = append(clause, s.in[s.place[m]].Not())", "clause = append(clause, s.in[s.place[m]], s.in[s.place[m]].Not())"},
 }
 
@@ -74,7 +75,7 @@ func TestMutationsAreNoticed(t *testing.T) {
 func judged(dir string) (string, error) {
 	for _, args := range [][]string{
 		{"test", "./solver/internal/sat", "-failfast", "-timeout", "2m"},
-		{"test", "./solver", "-run", "ExactSetups|Rules|EverySet|Brute", "-briefs", "160", "-failfast", "-timeout", "4m"},
+		{"test", "./solver", "-run", "ExactSetups|Rules|EverySet|Brute|Tampered", "-briefs", "160", "-failfast", "-timeout", "4m"},
 	} {
 		c := exec.Command("go", args...)
 		c.Dir = dir

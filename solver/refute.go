@@ -3,6 +3,7 @@ package solver
 import (
 	"container/heap"
 	"fmt"
+	"maps"
 	"math"
 	"slices"
 	"sort"
@@ -360,7 +361,7 @@ const (
 // sift halves the open cells of a region until goals rule all of them out; false where a small
 // one stays, and the region then is as it was before.
 func (l *lattice) sift(re *region, goals mask, side float64) bool {
-	left := siftCells
+	left, halved := siftCells, maps.Clone(re.halved)
 	var parts []*cell // in the place of the open cells
 	var ruledOut func(c *cell) bool
 	ruledOut = func(c *cell) bool {
@@ -382,6 +383,7 @@ func (l *lattice) sift(re *region, goals mask, side float64) bool {
 	}
 	for _, c := range re.cells {
 		if !ruledOut(c) {
+			re.halved = halved
 			return false
 		}
 	}
