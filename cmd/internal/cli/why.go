@@ -26,16 +26,25 @@ it says so, and which goals leave the least to spare.
 With --proof the proof of the first conflict is written to a file: brief and studio, the
 rules that it rests on, each in words, and all that they say of kit and settings, as
 clauses in DIMACS CNF. With --verify such a file is checked by a small program of its
-own, which shares nothing with the search: that it is of this brief and this studio, that
-each rule follows from them, and that the rules contradict each other.
+own, which shares nothing with the search: that it is of this brief and this studio, where
+a brief is given, that each rule follows from those that it quotes, and that the rules
+contradict each other.
 
 Exit code: 0 it can be met, 2 bad input, 3 proved that it cannot, 4 undecided.`,
-		Example: "  falloff why poster.yaml --studio loft.yaml",
-		Args:    takes(1, 1, "one brief"),
+		Example: "  falloff why poster.yaml --studio loft.yaml\n  falloff why --verify proof.cnf",
+		Args: func(c *cobra.Command, args []string) error {
+			if check != "" {
+				return takes(0, 1, "one brief")(c, args)
+			}
+			return takes(1, 1, "one brief")(c, args)
+		},
 		RunE: func(c *cobra.Command, args []string) error {
 			st, err := a.style()
 			if err != nil {
 				return err
+			}
+			if len(args) == 0 {
+				return a.verified(nil, nil, check)
 			}
 			s, b, err := a.bench(args[0])
 			if err != nil {
@@ -83,7 +92,7 @@ func (a *app) writeProof(ans *solver.Answer, name string) error {
 	return nil
 }
 
-// verified checks a proof against a studio and a brief.
+// verified checks a proof, and where a brief is given that it is of that brief and studio.
 func (a *app) verified(s *inventory.Studio, b *constraints.Brief, name string) error {
 	f, err := os.Open(name)
 	if err != nil {
@@ -94,8 +103,10 @@ func (a *app) verified(s *inventory.Studio, b *constraints.Brief, name string) e
 	if err != nil {
 		return badInput{fmt.Errorf("%s is no proof: %w", name, err)}
 	}
-	if err := p.Of(s, b); err != nil {
-		return badInput{fmt.Errorf("%s does not hold: %w", name, err)}
+	if b != nil {
+		if err := p.Of(s, b); err != nil {
+			return badInput{fmt.Errorf("%s does not hold: %w", name, err)}
+		}
 	}
 	res, err := p.Check()
 	if err != nil {
@@ -106,5 +117,5 @@ func (a *app) verified(s *inventory.Studio, b *constraints.Brief, name string) e
 		return err
 	}
 	a.answered(solver.Cannot)
-	return a.wrote(report.Verified(&a.out, b, p, res, st))
+	return a.wrote(report.Verified(&a.out, p, res, st))
 }

@@ -4,15 +4,14 @@ import (
 	"io"
 	"strings"
 
-	"falloff/constraints"
 	"falloff/solver/verify"
 )
 
 // Verified prints a proof that was checked: what it rests on, in words, and what of that was
 // derived again.
-func Verified(w io.Writer, b *constraints.Brief, p *verify.Proof, res verify.Result, st Style) error {
+func Verified(w io.Writer, p *verify.Proof, res verify.Result, st Style) error {
 	page := newPage(st)
-	page.para(0, 2, "The proof holds for "+quoted(b.Name)+": these goals cannot all be met.")
+	page.para(0, 2, "The proof holds for "+quoted(p.Brief)+": these goals cannot all be met.")
 	page.blank()
 	for _, g := range p.Goals {
 		page.para(2, 2, g.Text)
