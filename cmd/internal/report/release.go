@@ -136,5 +136,8 @@ func leastText(moves []solver.Move) string {
 	case open:
 		return moves[0].Short + " is proved not to be enough, and what lies between stayed open"
 	}
+	if moves[0].Short == moves[0].To { // alike as printed
+		return "a step less is proved not to be enough"
+	}
 	return moves[0].Short + " is proved not to be enough"
 }
