@@ -241,12 +241,7 @@ func (u *climber) standing(k *Checked, with *candidate) *trial {
 		return nil
 	}
 	t.aim = u.aim
-	for r := range t.at {
-		if f.poses[r] != nil {
-			t.put(inventory.Role(r), f.poses[r][0], k.Reading.Lights[r].Level.Lo)
-		}
-	}
-	t.score = t.rate()
+	t.putAll(f, func(r inventory.Role) float64 { return k.Reading.Lights[r].Level.Lo })
 	return t
 }
 

@@ -232,13 +232,18 @@ func (t *trial) with(c *candidate, e exposure, f *frameOf) *trial {
 		return nil
 	}
 	moved.aim = t.aim
-	for r := range t.at {
-		if t.at[r] != nil {
-			moved.put(inventory.Role(r), f.poses[r][0], t.sc.Lights[r].Level.Lo)
+	moved.putAll(f, func(r inventory.Role) float64 { return t.sc.Lights[r].Level.Lo })
+	return moved
+}
+
+// putAll places every light at its first pose and at a level.
+func (t *trial) putAll(f *frameOf, level func(inventory.Role) float64) {
+	for r, poses := range f.poses {
+		if poses != nil {
+			t.put(inventory.Role(r), poses[0], level(inventory.Role(r)))
 		}
 	}
-	moved.score = moved.rate()
-	return moved
+	t.score = t.rate()
 }
 
 // dialled is the best of a free trial's exposures in which every light can be dialled, on

@@ -93,9 +93,12 @@ type hunt struct {
 	changed *inventory.Studio // the studio of the last change that helped
 }
 
+// glancesEach is how many candidates that a glance rules out are worth the work of one.
+const glancesEach = 8
+
 func newHunt(ctx context.Context, l *lattice, work int, say func(string)) *hunt {
 	l.consider = ^mask(0)
-	return &hunt{ctx: ctx, l: l, left: work, glances: 8 * work, say: say, quick: l.p.Var(), tried: map[gearKey]bool{}}
+	return &hunt{ctx: ctx, l: l, left: work, glances: glancesEach * work, say: say, quick: l.p.Var(), tried: map[gearKey]bool{}}
 }
 
 // hopeless counts a candidate, and rules it out if a glance is enough.
