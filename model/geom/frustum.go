@@ -67,16 +67,18 @@ func SegmentDistance(p, a, b Vec) float64 {
 	return p.Sub(a.Add(d.Mul(t))).Len()
 }
 
-// SegmentsDistance is the least distance in metres between the segments ab and cd
-// (Ericson, Real-Time Collision Detection, 2005, section 5.1.9).
+// SegmentsDistance is the least distance in metres between the segments ab and cd: between
+// two ends, an end and a segment, or the nearest points of the two lines where these lie in
+// the segments. By cross products, as the squares of dot products cancel where the segments
+// are nearly parallel.
 func SegmentsDistance(a, b, c, d Vec) float64 {
-	u, v, r := b.Sub(a), d.Sub(c), a.Sub(c)
-	uu, vv, uv, ur, vr := u.Dot(u), v.Dot(v), u.Dot(v), u.Dot(r), v.Dot(r)
+	u, v, r := b.Sub(a), d.Sub(c), c.Sub(a)
 	best := min(SegmentDistance(a, c, d), SegmentDistance(b, c, d), SegmentDistance(c, a, b), SegmentDistance(d, a, b))
-	if den := uu*vv - uv*uv; den > 1e-12*uu*vv {
-		s, t := (uv*vr-vv*ur)/den, (uu*vr-uv*ur)/den
+	n := u.Cross(v)
+	if nn := n.Dot(n); nn > 0 {
+		s, t := r.Cross(v).Dot(n)/nn, r.Cross(u).Dot(n)/nn
 		if s >= 0 && s <= 1 && t >= 0 && t <= 1 {
-			best = min(best, r.Add(u.Mul(s)).Sub(v.Mul(t)).Len())
+			best = min(best, c.Add(v.Mul(t)).Sub(a.Add(u.Mul(s))).Len())
 		}
 	}
 	return best
