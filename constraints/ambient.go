@@ -142,3 +142,37 @@ func luxOf(b *Bench) unit.Interval {
 	}
 	return unit.Point(float64(b.Studio.Room.Ambient))
 }
+
+// Amounts lets the room's light come up by tenths of a stop, or dims what stays on by as
+// much: what the brief says of it, or else the room.
+func (g *ambientGoal) Amounts(b *Bench) []Amount {
+	out := moved(g, "level of the room's light", tidy(float64(g.most)), 2, 0.1, inUnit(InStops), worded("let the room's light come up to %s", InStops), 3,
+		func(x float64) Requirement { return &ambientGoal{most: unit.Stops(x), lux: g.lux} })
+	own := b.Studio.Room.Ambient
+	if g.lux > own {
+		if v := dimmer(float64(g.lux), float64(own)); len(v) > 0 {
+			out = append(out, listed("light that stays on", float64(g.lux), v, inLux, func(x float64) Change {
+				return weaker(g, &ambientGoal{most: g.most, lux: unit.Illuminance(x)}, 1.2, "dim what stays on to %s", inLux(x))
+			}))
+		}
+	} else if v := dimmer(float64(own), 0); len(v) > 0 {
+		out = append(out, listed("light of the room", float64(own), v, inLux, func(x float64) Change {
+			return Change{Text: "darken the room to " + inLux(x), Cost: "5 min", Minor: 1.5,
+				Apply: func(_ *Brief, s *inventory.Studio) { s.Room.Ambient = unit.Illuminance(x) }}
+		}))
+	}
+	return out
+}
+
+func inLux(x float64) string { return unit.Illuminance(x).String() }
+
+// dimmer lists illuminances under one by tenths of a stop, down to a thousandth of it and
+// no less than least.
+func dimmer(lux, least float64) (out []float64) {
+	for k := 1; k <= 100; k++ {
+		if to := figures(lux * math.Exp2(-float64(k)/10)); to > least {
+			out = append(out, to)
+		}
+	}
+	return out
+}

@@ -43,18 +43,52 @@ func listed(name string, now float64, values []float64, show func(float64) strin
 // inUnit prints values as people read them.
 func inUnit(u Unit) func(float64) string { return func(x float64) string { return Show(x, u) } }
 
+// moved makes the amount of one number that moves from now as far as to; with is the goal
+// with another number, say words the change.
+func moved(g Requirement, name string, now, to, step float64, show, say func(float64) string, minor float64,
+	with func(float64) Requirement) []Amount {
+	values := toward(now, to, step)
+	if len(values) == 0 {
+		return nil
+	}
+	return []Amount{listed(name, now, values, show, func(x float64) Change { return weaker(g, with(x), minor, "%s", say(x)) })}
+}
+
 // ends makes the amounts of a range: its upper end moved up as far as top, its lower end
 // moved down as far as bottom. with is the goal with another range.
 func ends(g Requirement, name string, now unit.Interval, bottom, top, step float64, u Unit,
-	with func(unit.Interval) Requirement, format string) (out []Amount) {
-	change := func(r unit.Interval) Change { return weaker(g, with(r), 2, format, ShowRange(r, u)) }
-	if v := toward(now.Hi, top, step); len(v) > 0 && top > now.Hi {
-		out = append(out, listed("upper end of "+name, now.Hi, v, inUnit(u), func(x float64) Change { return change(unit.Interval{Lo: now.Lo, Hi: x}) }))
+	with func(unit.Interval) Requirement, format string) []Amount {
+	say := func(r unit.Interval) string { return fmt.Sprintf(format, ShowRange(r, u)) }
+	return endsSaid(g, name, now, bottom, top, step, inUnit(u), say, with)
+}
+
+// endsSaid is ends with words for a value and for the change.
+func endsSaid(g Requirement, name string, now unit.Interval, bottom, top, step float64, show func(float64) string,
+	say func(unit.Interval) string, with func(unit.Interval) Requirement) (out []Amount) {
+	end := func(which string, at, to float64, r func(x float64) unit.Interval) {
+		out = append(out, moved(g, which+" end of "+name, at, to, step, show, func(x float64) string { return say(r(x)) }, 2,
+			func(x float64) Requirement { return with(r(x)) })...)
 	}
-	if v := toward(now.Lo, bottom, step); len(v) > 0 && bottom < now.Lo {
-		out = append(out, listed("lower end of "+name, now.Lo, v, inUnit(u), func(x float64) Change { return change(unit.Interval{Lo: x, Hi: now.Hi}) }))
+	if top > now.Hi {
+		end("upper", now.Hi, top, func(x float64) unit.Interval { return unit.Interval{Lo: now.Lo, Hi: x} })
+	}
+	if bottom < now.Lo {
+		end("lower", now.Lo, bottom, func(x float64) unit.Interval { return unit.Interval{Lo: x, Hi: now.Hi} })
 	}
 	return out
+}
+
+// worded puts values in a unit into a sentence: "let the feet be %s darker".
+func worded(format string, u Unit) func(float64) string {
+	return func(x float64) string { return fmt.Sprintf(format, Show(x, u)) }
+}
+
+// times prints a multiple of the sharpness limit.
+func times(x float64) string { return fmt.Sprintf("%v times the limit", x) }
+
+// sharesOf is an interval as a range of shares.
+func sharesOf(r unit.Interval) unit.Range[unit.Share] {
+	return unit.Range[unit.Share]{Lo: unit.Share(r.Lo), Hi: unit.Share(r.Hi)}
 }
 
 // thirds makes an amount of marks a third of a stop apart: n of them, from one on.

@@ -147,3 +147,17 @@ func hueWants(what string, deg, within float64, text string) []Want {
 	}
 	return []Want{{what, about(deg, within), text}}
 }
+
+// Amounts moves the hue's tolerance by degrees, the level by tenths of a stop.
+func (g *backgroundHueGoal) Amounts(*Bench) []Amount {
+	edited := func(edit func(*backgroundHueGoal)) Requirement {
+		w := *g
+		edit(&w)
+		return &w
+	}
+	out := hueAmount(g, "background", g.hue, g.within, func(a unit.Angle) Requirement {
+		return edited(func(w *backgroundHueGoal) { w.within = a })
+	})
+	return append(out, ends(g, "the coloured background", g.level.Interval(), -7, 3, 0.1, InStops,
+		func(r unit.Interval) Requirement { return edited(func(w *backgroundHueGoal) { w.level = stopsOf(r) }) }, "let the coloured background be %s")...)
+}

@@ -89,3 +89,11 @@ func (g *blurredGoal) Wants(*Bench) []Want {
 	}
 	return out
 }
+
+// Amounts asks for less blur, by tenths of the sharpness limit.
+func (g *blurredGoal) Amounts(*Bench) []Amount {
+	points := strings.Join(g.points.words(), ", ")
+	return moved(g, "blur of "+points, g.by, 0.5, 0.1, times, func(x float64) string {
+		return fmt.Sprintf("let %s be blurred by only %v times the sharpness limit", points, x)
+	}, 2, func(x float64) Requirement { return &blurredGoal{points: g.points, by: x} })
+}

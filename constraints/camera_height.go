@@ -3,6 +3,7 @@ package constraints
 import (
 	"fmt"
 	"iter"
+	"math"
 	"slices"
 
 	"falloff/inventory"
@@ -252,4 +253,56 @@ func optional[T ~float64](r *unit.Range[T]) string {
 		return ""
 	}
 	return rangeText(*r)
+}
+
+// Amounts moves either end of the height by centimetres, of the pitch by degrees.
+func (g *cameraHeightGoal) Amounts(*Bench) (out []Amount) {
+	edited := func(edit func(*cameraHeightGoal)) Requirement {
+		w := *g
+		edit(&w)
+		return &w
+	}
+	if g.height != nil {
+		out = append(out, ends(g, "the lens's height", g.height.Interval(), 0.1, 5, 0.01, InMetres, func(r unit.Interval) Requirement {
+			to := unit.Range[unit.Length]{Lo: unit.Length(r.Lo), Hi: unit.Length(r.Hi)}
+			return edited(func(w *cameraHeightGoal) { w.height = &to })
+		}, "let the lens be %s above the floor")...)
+	}
+	if g.above != nil {
+		out = append(out, endsSaid(g, "the lens's height beside the eyes", g.above.Interval(), -2, 3, 0.01, byEyes,
+			func(r unit.Interval) string { return "let the lens be " + spanned(r, byEyes) }, func(r unit.Interval) Requirement {
+				to := unit.Range[rise]{Lo: rise(r.Lo), Hi: rise(r.Hi)}
+				return edited(func(w *cameraHeightGoal) { w.above = &to })
+			})...)
+	}
+	if g.pitch != nil {
+		out = append(out, endsSaid(g, "the camera's pitch", degrees(*g.pitch), -60, 60, 1, byLevel,
+			func(r unit.Interval) string { return "let the camera look " + spanned(r, byLevel) }, func(r unit.Interval) Requirement {
+				to := angles(r)
+				return edited(func(w *cameraHeightGoal) { w.pitch = &to })
+			})...)
+	}
+	return out
+}
+
+// byLevel words a pitch in degrees.
+func byLevel(x float64) string {
+	switch {
+	case x > 0:
+		return Show(x, InDegrees) + " up"
+	case x < 0:
+		return Show(-x, InDegrees) + " down"
+	}
+	return "level"
+}
+
+// spanned words a range by its ends, one of which may not be there.
+func spanned(r unit.Interval, show func(float64) string) string {
+	switch {
+	case math.IsInf(r.Lo, -1):
+		return "at most " + show(r.Hi)
+	case math.IsInf(r.Hi, 1):
+		return "at least " + show(r.Lo)
+	}
+	return "from " + show(r.Lo) + " to " + show(r.Hi)
 }

@@ -152,3 +152,9 @@ func (g *catchlightGoal) Relax(b *Bench) iter.Seq[Change] {
 	slices.SortStableFunc(out, byMinor)
 	return slices.Values(out)
 }
+
+// Amounts lets the catchlight sit lower, by whole degrees.
+func (g *catchlightGoal) Amounts(*Bench) []Amount {
+	return moved(g, "place of the catchlight", tidy(g.clock.Degrees()), 180, 1, inUnit(InDegrees), worded("let the catchlight sit up to %s from 12 o'clock", InDegrees), 1,
+		func(x float64) Requirement { return &catchlightGoal{clock: unit.Angle(x) * unit.Degree} })
+}

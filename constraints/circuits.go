@@ -131,3 +131,9 @@ func (g *circuitsGoal) Relax(b *Bench) iter.Seq[Change] {
 	slices.SortStableFunc(out, byMinor)
 	return slices.Values(out)
 }
+
+// Amounts loads a circuit fuller, by whole per cents.
+func (g *circuitsGoal) Amounts(*Bench) []Amount {
+	return moved(g, "load of a circuit", float64(g.most), 1, 0.01, inUnit(InShare), worded("load a circuit to %s and plug in nothing else", InShare), 4,
+		func(x float64) Requirement { return &circuitsGoal{most: unit.Share(x)} })
+}

@@ -75,3 +75,10 @@ func (g *diffractionGoal) Relax(b *Bench) iter.Seq[Change] {
 func (g *diffractionGoal) Wants(*Bench) []Want {
 	return []Want{{"Airy disc", unit.Interval{Lo: 0, Hi: g.most}, "little diffraction"}}
 }
+
+// Amounts allows more blur, by tenths of the sharpness limit.
+func (g *diffractionGoal) Amounts(*Bench) []Amount {
+	return moved(g, "blur by diffraction", g.most, 5, 0.1, times, func(x float64) string {
+		return fmt.Sprintf("let diffraction blur by %v times the sharpness limit", x)
+	}, 2, func(x float64) Requirement { return &diffractionGoal{most: x} })
+}

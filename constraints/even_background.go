@@ -72,3 +72,9 @@ func (g *evenBackgroundGoal) Relax(b *Bench) iter.Seq[Change] {
 func (g *evenBackgroundGoal) Wants(*Bench) []Want {
 	return []Want{{"spread of the background", g.want.Interval(), "a background that varies by " + ShowRange(g.want.Interval(), InStep)}}
 }
+
+// Amounts lets the background vary more, or less, by tenths of a stop.
+func (g *evenBackgroundGoal) Amounts(b *Bench) []Amount {
+	with := func(r unit.Interval) Requirement { return &evenBackgroundGoal{want: stopsOf(r)} }
+	return append(ends(g, "the spread of the background", g.want.Interval(), 0, 12, 0.1, InStep, with, "let the background vary by %s"), depthAmount(b)...)
+}

@@ -134,3 +134,39 @@ func (g *farEarGoal) Wants(*Bench) []Want {
 	}
 	return []Want{{"turn past the far ear", v, "the far ear " + g.state()}}
 }
+
+// Amounts turns the head until the ear is as it should be, and lets it be nearly so, by whole
+// degrees.
+func (g *farEarGoal) Amounts(b *Bench) []Amount {
+	out := turnAmount(b)
+	if g.hidden {
+		out = g.turnMore(b)
+	}
+	say := func(x float64) string {
+		if !g.hidden {
+			x = -x
+		}
+		switch {
+		case x > 0:
+			return fmt.Sprintf("let the head be turned %s past where the far ear goes", Show(x, InDegrees))
+		case x < 0:
+			return fmt.Sprintf("let the head be turned %s short of where the far ear goes", Show(-x, InDegrees))
+		}
+		return "let the head be turned just to where the far ear goes"
+	}
+	return append(out, moved(g, "turn past the far ear", tidy(g.by.Degrees()), -60, 1, inUnit(InDegrees), say, 3,
+		func(x float64) Requirement { return &farEarGoal{hidden: g.hidden, by: unit.Angle(x) * unit.Degree} })...)
+}
+
+// turnMore turns the head farther, at most to where the ear goes for a camera far away, as
+// it goes sooner nearby.
+func (g *farEarGoal) turnMore(b *Bench) []Amount {
+	build, now := b.build(), math.Abs(tidy(b.Brief.Sitter.Turn.Degrees()))
+	enough := math.Ceil((build.FarEarGone(build.EarTip(), unit.Length(math.Inf(1))) + g.by).Degrees())
+	if now >= enough || enough > 90 {
+		return nil
+	}
+	return []Amount{listed("turn of the head, farther", now, toward(now, enough, 1), inUnit(InDegrees), func(x float64) Change {
+		return Change{Text: fmt.Sprintf("turn the head %s or more", Show(x, InDegrees)), Cost: nothing, Minor: 1.2, Apply: turnTo(unit.Angle(x) * unit.Degree)}
+	})}
+}

@@ -84,3 +84,17 @@ func (g *flareGoal) Relax(b *Bench) iter.Seq[Change] {
 	slices.SortStableFunc(out, byMinor)
 	return slices.Values(out)
 }
+
+// Amounts flags the light farther, by whole degrees.
+func (g *flareGoal) Amounts(*Bench) []Amount {
+	now := tidy(g.by.Degrees())
+	values := toward(now, -45, 1)
+	if len(values) == 0 {
+		return nil
+	}
+	return []Amount{listed("gap between lights and lens", now, values, inUnit(InDegrees), func(x float64) Change {
+		c := weaker(g, &flareGoal{by: unit.Angle(x) * unit.Degree}, 2, "stop a light with a flag that reaches %s farther", Show(now-x, InDegrees))
+		c.Cost = "a flag, 2 min"
+		return c
+	})}
+}

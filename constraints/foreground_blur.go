@@ -125,3 +125,21 @@ func (g *foregroundBlurGoal) Relax(b *Bench) iter.Seq[Change] {
 	slices.SortStableFunc(out, byMinor)
 	return slices.Values(out)
 }
+
+// Amounts holds the thing elsewhere, by centimetres, where only one end is asked for, and
+// moves either end by whole per cents.
+func (g *foregroundBlurGoal) Amounts(*Bench) (out []Amount) {
+	hold := func(to float64) {
+		out = moved(g, "distance of what is in front from the lens", float64(g.from), to, 0.01, inUnit(InMetres), worded("hold it %s from the lens", InMetres), 1,
+			func(x float64) Requirement { return &foregroundBlurGoal{want: g.want, from: unit.Length(x)} })
+	}
+	switch v := g.want.Interval(); {
+	case math.IsInf(v.Hi, 1):
+		hold(0.05)
+	case math.IsInf(v.Lo, -1):
+		hold(5)
+	}
+	return append(out, ends(g, "the blur in front", g.want.Interval(), 0.01, 1, 0.01, InShare, func(r unit.Interval) Requirement {
+		return &foregroundBlurGoal{want: sharesOf(r), from: g.from}
+	}, "let the blur in front be %s")...)
+}

@@ -229,3 +229,22 @@ func hireQuick(_ *Brief, s *inventory.Studio) {
 	}
 	s.Complete()
 }
+
+// Amounts lets the light last longer by thirds of a stop, or asks for slower movement and
+// allows a longer trail, by tenths.
+func (g *freezeGoal) Amounts(*Bench) []Amount {
+	if g.time > 0 {
+		now := unit.Shutter(g.time)
+		at := func(k int) unit.Shutter { return unit.ShutterAt(now.Thirds() - k) }
+		return []Amount{thirds("time that a light lasts", now, 18, at, func(to unit.Shutter) Change {
+			return weaker(g, &freezeGoal{speed: g.speed, by: g.by, time: unit.Time(to)}, 1, "let it last %s", to)
+		})}
+	}
+	speedText := func(x float64) string { return speed(x).String() }
+	out := moved(g, "speed of the movement", tidy(float64(g.speed)), min(0.1, float64(g.speed)), 0.1, speedText,
+		func(x float64) string { return "ask for slower movement, " + speedText(x) + " at most" }, 1,
+		func(x float64) Requirement { return &freezeGoal{speed: speed(x), by: g.by} })
+	return append(out, moved(g, "trail of the movement", g.by, 50, 0.1, times, func(x float64) string {
+		return fmt.Sprintf("let movement be drawn %v times the sharpness limit long", x)
+	}, 1.5, func(x float64) Requirement { return &freezeGoal{speed: g.speed, by: x} })...)
+}

@@ -106,3 +106,15 @@ func sayNearest(parts []Part, clear, caught string, want unit.Angle) string {
 	}
 	return text + fmt.Sprintf(" (wanted at least %s)", Show(tidy(want.Degrees()), InDegrees))
 }
+
+// Amounts lets a light come nearer to the glasses, and into them, by whole degrees.
+func (g *glassesGoal) Amounts(*Bench) []Amount {
+	say := func(x float64) string {
+		if x < 0 {
+			return fmt.Sprintf("let a light be mirrored in the glasses by %s", Show(-x, InDegrees))
+		}
+		return fmt.Sprintf("let a light come within %s of the glasses", Show(x, InDegrees))
+	}
+	return moved(g, "gap between lights and glasses", tidy(g.by.Degrees()), -20, 1, inUnit(InDegrees), say, 1.5,
+		func(x float64) Requirement { return &glassesGoal{by: unit.Angle(x) * unit.Degree} })
+}

@@ -152,3 +152,9 @@ func (g *gradientGoal) Wants(*Bench) []Want {
 	return []Want{{"run of the background toward the bottom", v, "a background that is lighter at the " + g.light()},
 		{"spread of the background", lo, "a background that runs from dark to light"}}
 }
+
+// Amounts moves either end of the run by tenths of a stop.
+func (g *gradientGoal) Amounts(b *Bench) []Amount {
+	with := func(r unit.Interval) Requirement { return &gradientGoal{top: g.top, by: stopsOf(r)} }
+	return append(ends(g, "the run of the background", g.by.Interval(), 0, 10, 0.1, InStep, with, "let the run of the background be %s"), depthAmount(b)...)
+}

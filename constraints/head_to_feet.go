@@ -81,3 +81,9 @@ func (g *headToFeetGoal) Relax(b *Bench) iter.Seq[Change] {
 	slices.SortStableFunc(out, byMinor)
 	return slices.Values(out)
 }
+
+// Amounts lets the feet be darker, by tenths of a stop.
+func (g *headToFeetGoal) Amounts(*Bench) []Amount {
+	return moved(g, "step down to the feet", tidy(float64(g.most)), 8, 0.1, inUnit(InStep), worded("let the feet be %s darker", InStep), 1,
+		func(x float64) Requirement { return &headToFeetGoal{most: unit.Stops(x)} })
+}

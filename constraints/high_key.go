@@ -194,3 +194,24 @@ func (g *highKeyGoal) Wants(b *Bench) []Want {
 	}
 	return wants
 }
+
+// Amounts moves the background and the wrap by tenths of a stop, the ratio by tenths.
+func (g *highKeyGoal) Amounts(b *Bench) []Amount {
+	edited := func(edit func(*highKeyGoal)) Requirement {
+		w := *g
+		edit(&w)
+		return &w
+	}
+	move := func(name string, now, to, minor float64, format string, set func(*highKeyGoal, unit.Stops)) []Amount {
+		return moved(g, name, tidy(now), to, 0.1, inUnit(InStops), worded(format, InStops), minor,
+			func(x float64) Requirement { return edited(func(w *highKeyGoal) { set(w, unit.Stops(x)) }) })
+	}
+	lo, hi := float64(g.background.Lo), float64(g.background.Hi)
+	out := move("darkest of the background", lo, 0, 1, "let the background be as dark as %s", func(w *highKeyGoal, x unit.Stops) { w.background.Lo = x })
+	out = append(out, move("wrap", float64(g.wrap), 2, 1.5, "let light wrap round the sitter at %s", func(w *highKeyGoal, x unit.Stops) { w.wrap = x })...)
+	out = append(out, move("brightest of the background", hi, hi+4, 3, "let the brightest of the background reach %s", func(w *highKeyGoal, x unit.Stops) { w.background.Hi = x })...)
+	if g.ratio != nil {
+		out = append(out, g.ratio.amounts(g, func(q *ratioGoal) Requirement { return edited(func(w *highKeyGoal) { w.ratio = q }) })...)
+	}
+	return append(out, depthAmount(b)...)
+}

@@ -3,6 +3,7 @@ package constraints
 import (
 	"fmt"
 	"iter"
+	"math"
 	"slices"
 
 	"falloff/inventory"
@@ -91,4 +92,25 @@ func (g *hireBudgetGoal) Relax(*Bench) iter.Seq[Change] {
 
 func (g *hireBudgetGoal) Wants(*Bench) []Want {
 	return []Want{{"hire", unit.Interval{Lo: 0, Hi: float64(g.most)}, fmt.Sprintf("a hire of at most %s", g.most)}}
+}
+
+// Amounts spends more, by whole units of the currency or by as much as is a thousandth of all
+// that can be hired, up to that.
+func (g *hireBudgetGoal) Amounts(b *Bench) []Amount {
+	all := 0.0
+	for t := range b.Studio.Things() {
+		item := inventory.ItemOf(t)
+		all += float64(item.DayRate) * float64(max(1, item.Count))
+	}
+	now := tidy(float64(g.most))
+	if all <= now {
+		return nil
+	}
+	step := math.Pow(10, max(0, math.Floor(math.Log10(all))-3))
+	return []Amount{listed("sum for hire", now, toward(now, math.Ceil(all/step)*step, step), inUnit(InMoney), func(x float64) Change {
+		to := unit.Money(x)
+		c := weaker(g, &hireBudgetGoal{most: to}, 2, "spend up to %s on hire", to)
+		c.Cost = fmt.Sprintf("%s more", to-g.most)
+		return c
+	})}
 }

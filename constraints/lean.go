@@ -100,3 +100,12 @@ func (g *leanGoal) Relax(b *Bench) iter.Seq[Change] {
 	slices.SortStableFunc(out, byMinor)
 	return slices.Values(out)
 }
+
+// Amounts lets the sitter move less, by centimetres, and the face be off by more, by tenths
+// of a stop.
+func (g *leanGoal) Amounts(*Bench) []Amount {
+	out := moved(g, "room to move", tidy(float64(g.by)), 0.01, 0.01, inUnit(InMetres), worded("put the sitter on a stool and tape the mark: %s of movement", InMetres), 1,
+		func(x float64) Requirement { return &leanGoal{by: unit.Length(x), within: g.within} })
+	return append(out, moved(g, "fall of the key when the sitter leans", tidy(float64(g.within)), 5, 0.1, inUnit(InStep), worded("let the face be off by %s, and bracket", InStep), 2,
+		func(x float64) Requirement { return &leanGoal{by: g.by, within: unit.Stops(x)} })...)
+}

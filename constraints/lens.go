@@ -86,3 +86,11 @@ func (g *lensGoal) Relax(*Bench) iter.Seq[Change] {
 func (g *lensGoal) Wants(*Bench) []Want {
 	return []Want{{"focal length", g.wanted(), "a lens of " + g.asked()}}
 }
+
+// Amounts moves either end of the focal length by millimetres.
+func (g *lensGoal) Amounts(*Bench) []Amount {
+	with := func(r unit.Interval) Requirement {
+		return &lensGoal{want: unit.Range[unit.Length]{Lo: unit.Length(r.Lo) * unit.Millimetre, Hi: unit.Length(r.Hi) * unit.Millimetre}}
+	}
+	return ends(g, "the focal length", scaled(g.want, InMM), 8, 1200, 1, InMM, with, "let the focal length be %s")
+}

@@ -160,19 +160,15 @@ const (
 	brightestTone = "brightest tone of the background"
 )
 
-// Amounts lets the background be brighter by tenths of a stop, or the ratio lower by
+// Amounts lets the background be brighter by tenths of a stop, and moves the ratio by
 // tenths.
 func (g *lowKeyGoal) Amounts(b *Bench) []Amount {
 	with := func(r unit.Interval) Requirement { return &lowKeyGoal{background: stopsOf(r), ratio: g.ratio} }
 	now := g.background.Interval()
 	now.Lo = math.Inf(-1) // no darker end is of use
 	out := ends(g, "the background", now, now.Lo, 0, 0.1, InStops, with, "let the background be %s")
-	if g.ratio != nil && !math.IsInf(float64(g.ratio.want.Lo), 0) {
-		lo := float64(g.ratio.want.Lo)
-		out = append(out, listed("the ratio, lowered", lo, toward(lo, 1, 0.1), inUnit(InRatio), func(x float64) Change {
-			w := &lowKeyGoal{background: g.background, ratio: &ratioGoal{want: unit.AtLeast(ratioQ(x))}}
-			return weaker(g, w, 2, "let the ratio be as low as %s", ratioQ(x))
-		}))
+	if g.ratio != nil {
+		out = append(out, g.ratio.amounts(g, func(q *ratioGoal) Requirement { return &lowKeyGoal{background: g.background, ratio: q} })...)
 	}
 	return append(out, depthAmount(b)...)
 }

@@ -169,3 +169,18 @@ func (g *noClippingGoal) Wants(*Bench) []Want {
 	most := atMost(displayWhite - float64(g.under))
 	return []Want{{darkestTone, most, "a background that does not burn out"}, {brightestTone, most, "a background that does not burn out"}}
 }
+
+// Amounts lets tones come nearer to display white, and over it, by tenths of a stop.
+func (g *noClippingGoal) Amounts(*Bench) []Amount {
+	say := func(x float64) string {
+		switch {
+		case x > 0:
+			return fmt.Sprintf("let it come within %s of burning out", Show(x, InStep))
+		case x < 0:
+			return fmt.Sprintf("let it burn out by %s", Show(-x, InStep))
+		}
+		return "let it come up to where it burns out"
+	}
+	return moved(g, "gap under display white", tidy(float64(g.under)), -2, 0.1, func(x float64) string { return size(x, InStops) }, say, 2,
+		func(x float64) Requirement { return &noClippingGoal{on: g.on, under: unit.Stops(x)} })
+}

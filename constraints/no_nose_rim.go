@@ -96,3 +96,9 @@ func (g *noNoseRimGoal) Relax(b *Bench) iter.Seq[Change] {
 	slices.SortStableFunc(out, byMinor)
 	return slices.Values(out)
 }
+
+// Amounts turns the head, and lets a rim come nearer to the nose, by whole degrees.
+func (g *noNoseRimGoal) Amounts(b *Bench) []Amount {
+	return append(turnAmount(b), moved(g, "angle between rim and nose", tidy(g.least.Degrees()), 60, 1, inUnit(InDegrees), worded("let a rim stand %s from the nose", InDegrees), 2,
+		func(x float64) Requirement { return &noNoseRimGoal{least: unit.Angle(x) * unit.Degree} })...)
+}

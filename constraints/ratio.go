@@ -242,3 +242,20 @@ func (g *ratioGoal) Amounts(*Bench) []Amount {
 	}
 	return ends(g, "the ratio", g.want.Interval(), 1, 32, 0.1, InRatio, with, "let the ratio be %s")
 }
+
+// amounts moves either end of a ratio that is asked for by another goal, by tenths; with is
+// that goal with another ratio.
+func (g *ratioGoal) amounts(of Requirement, with func(*ratioGoal) Requirement) []Amount {
+	v := g.want.Interval()
+	if g.single() { // as a range in tenths that allows no less
+		v = g.wanted()
+		v = unit.Interval{Lo: max(1, math.Floor(math.Exp2(v.Lo)*10)/10), Hi: math.Ceil(math.Exp2(v.Hi)*10) / 10}
+	}
+	to := func(lo, hi float64) Requirement {
+		return with(&ratioGoal{want: unit.Range[ratioQ]{Lo: ratioQ(lo), Hi: ratioQ(hi)}})
+	}
+	out := moved(of, "the ratio, lowered", v.Lo, min(1, v.Lo), 0.1, inUnit(InRatio), worded("let the ratio be as low as %s", InRatio), 2,
+		func(x float64) Requirement { return to(x, v.Hi) })
+	return append(out, moved(of, "the ratio, raised", v.Hi, max(32, v.Hi), 0.1, inUnit(InRatio), worded("let the ratio be as high as %s", InRatio), 2,
+		func(x float64) Requirement { return to(v.Lo, x) })...)
+}

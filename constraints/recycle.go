@@ -88,3 +88,9 @@ func (g *recycleGoal) Relax(b *Bench) iter.Seq[Change] {
 func (g *recycleGoal) Wants(*Bench) []Want {
 	return []Want{{"wait between frames", unit.Interval{Lo: 0, Hi: float64(g.most)}, "a short wait"}}
 }
+
+// Amounts waits longer, by tenths of a second.
+func (g *recycleGoal) Amounts(*Bench) []Amount {
+	return moved(g, "wait between frames", tidy(float64(g.most)), 60, 0.1, inUnit(InWait), worded("wait %s between frames", InWait), 1,
+		func(x float64) Requirement { return &recycleGoal{most: unit.Time(x)} })
+}

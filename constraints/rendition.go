@@ -112,3 +112,9 @@ func (g *renditionGoal) Relax(*Bench) iter.Seq[Change] {
 func (g *renditionGoal) Wants(*Bench) []Want {
 	return []Want{{"colour rendering of the key", unit.Interval{Lo: g.least, Hi: 100}, fmt.Sprintf("Ra %v", g.least)}}
 }
+
+// Amounts lets colours be shown worse, by whole steps of Ra.
+func (g *renditionGoal) Amounts(*Bench) []Amount {
+	return moved(g, "colour rendering of the key", g.least, min(1, g.least), 1, inUnit(InRa), worded("let the colour rendering be %s", InRa), 1,
+		func(x float64) Requirement { return &renditionGoal{least: x} })
+}

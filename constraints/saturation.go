@@ -129,3 +129,14 @@ func (g *saturationGoal) Relax(b *Bench) iter.Seq[Change] {
 	slices.SortStableFunc(out, byMinor)
 	return slices.Values(out)
 }
+
+// Amounts lets the colour be paler, and its brightest channel darker or brighter, by whole per
+// cents.
+func (g *saturationGoal) Amounts(b *Bench) []Amount {
+	out := moved(g, "saturation of the background", float64(g.least), min(0.01, float64(g.least)), 0.01, inUnit(InShare), worded("let the colour be %s saturated", InShare), 1.5,
+		func(x float64) Requirement { return &saturationGoal{least: unit.Share(x), brightest: g.brightest} })
+	out = append(out, ends(g, "the background's brightest channel", g.brightest.Interval(), 0, mostChannel, 0.01, InShare, func(r unit.Interval) Requirement {
+		return &saturationGoal{least: g.least, brightest: sharesOf(r)}
+	}, "let its brightest channel be %s")...)
+	return append(out, depthAmount(b)...)
+}

@@ -127,3 +127,10 @@ func (g *separationGoal) Relax(b *Bench) iter.Seq[Change] {
 	slices.SortStableFunc(out, byMinor)
 	return slices.Values(out)
 }
+
+// Amounts lets the hair stand out by less, by tenths of a stop.
+func (g *separationGoal) Amounts(b *Bench) []Amount {
+	least := tidy(float64(g.least))
+	return append(moved(g, "step from hair to background", least, min(0.1, least), 0.1, inUnit(InStep), worded("let the hair stand out by only %s", InStep), 1,
+		func(x float64) Requirement { return &separationGoal{side: g.side, least: unit.Stops(x)} }), depthAmount(b)...)
+}

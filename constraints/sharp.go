@@ -114,3 +114,11 @@ func (g *sharpGoal) Wants(*Bench) []Want {
 	}
 	return out
 }
+
+// Amounts turns the head, and allows more blur, by tenths of the sharpness limit.
+func (g *sharpGoal) Amounts(b *Bench) []Amount {
+	points := strings.Join(g.points.words(), ", ")
+	return append(turnAmount(b), moved(g, "blur of "+points, g.by, 10, 0.1, times, func(x float64) string {
+		return fmt.Sprintf("let %s be blurred by %v times the sharpness limit", points, x)
+	}, 2, func(x float64) Requirement { return &sharpGoal{points: g.points, by: x} })...)
+}

@@ -3,6 +3,7 @@ package constraints
 import (
 	"fmt"
 	"iter"
+	"math"
 	"slices"
 	"strings"
 
@@ -143,4 +144,25 @@ func (g *sunstarGoal) Relax(b *Bench) iter.Seq[Change] {
 
 func (g *sunstarGoal) Wants(*Bench) []Want {
 	return []Want{{"aperture", marked(g.aperture, unit.FNumber.True), "a star at " + rangeText(g.aperture)}}
+}
+
+// Amounts moves the aperture of the star by thirds of a stop: opened to f/1, stopped down to
+// f/32.
+func (g *sunstarGoal) Amounts(*Bench) (out []Amount) {
+	with := func(lo, hi unit.FNumber) Requirement {
+		return &sunstarGoal{light: g.light, aperture: unit.Range[unit.FNumber]{Lo: lo, Hi: hi}}
+	}
+	if lo := g.aperture.Lo; !math.IsInf(float64(lo), 0) && lo > 1 {
+		at := func(k int) unit.FNumber { return unit.FNumberAt(lo.Thirds() - k) }
+		out = append(out, thirds("aperture of the star, opened up", lo, lo.Thirds(), at, func(to unit.FNumber) Change {
+			return weaker(g, with(to, g.aperture.Hi), 2, "be content with a smaller star at %s", to)
+		}))
+	}
+	if hi := g.aperture.Hi; !math.IsInf(float64(hi), 0) && hi < 32 {
+		at := func(k int) unit.FNumber { return unit.FNumberAt(hi.Thirds() + k) }
+		out = append(out, thirds("aperture of the star, stopped down", hi, unit.FNumber(32).Thirds()-hi.Thirds(), at, func(to unit.FNumber) Change {
+			return weaker(g, with(g.aperture.Lo, to), 2, "let the star be made at %s", to)
+		}))
+	}
+	return out
 }

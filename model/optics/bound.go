@@ -53,12 +53,14 @@ func points(ivs ...unit.Interval) bool {
 // P f^2 (u-s) / ((s-f)(P u + (1-P) f)). For s and u above f it rises in u, where the
 // derivative of the fraction has the sign of f + P(s-f), and falls in s, where it has
 // that of -(u-f); its size rises in f, since the logarithm's derivative is
-// 2/f + 1/(s-f) - (1-P)/(P u + (1-P) f) and the last term is below 1/f.
+// 2/f + 1/(s-f) - (1-P)/(P u + (1-P) f) and the last term is below 1/f. With P = 1 u may
+// lie within f: it still rises in u and its size in f, and goes one way in s at each u.
 func BlurBound(focal, n, s, u unit.Interval, pupil float64) unit.Interval {
 	if points(focal, n, s, u) {
 		return unit.Point(float64(Blur(unit.Length(focal.Lo), n.Lo, unit.Length(s.Lo), unit.Length(u.Lo), pupil)))
 	}
-	if !(s.Lo > focal.Hi && u.Lo > focal.Hi && n.Lo > 0) {
+	within := u.Lo <= focal.Hi
+	if !(s.Lo > focal.Hi && n.Lo > 0) || within && !(pupil == 1 && u.Lo > 0) {
 		return notNegative
 	}
 	end := func(s, u float64, grow, shrink float64) float64 {
@@ -69,6 +71,10 @@ func BlurBound(focal, n, s, u unit.Interval, pupil float64) unit.Interval {
 	}
 	hi := end(s.Lo, u.Hi, focal.Hi, focal.Lo)
 	lo := end(s.Hi, u.Lo, focal.Lo, focal.Hi)
+	if within {
+		hi = max(hi, end(s.Hi, u.Hi, focal.Hi, focal.Lo))
+		lo = min(lo, end(s.Lo, u.Lo, focal.Lo, focal.Hi))
+	}
 	// u - s may cancel; its error is that of s and u, as a share of u.
 	f := focal.Hi
 	q := widened(lo, hi, f*f/(s.Lo-f)*(1+s.Hi/u.Lo)).Abs()

@@ -68,6 +68,8 @@ func TestBoundsHoldEveryMember(t *testing.T) {
 		focus := optics.Focus(rapid.IntRange(0, 1).Draw(t, "focus"))
 
 		blur := optics.BlurBound(focal, n, s, u, pupil)
+		close := box(t, "close", .03, 1)
+		before := optics.BlurBound(focal, n, s, close, 1)
 		near, far, total := optics.DepthBound(focal, n, s, coc)
 		eye := optics.WorstEyeBound(focal, n, u, gap, focus)
 		room := optics.EyesRoomBound(focal, n, u, gap, coc)
@@ -89,6 +91,8 @@ func TestBoundsHoldEveryMember(t *testing.T) {
 				holds(t, "near", near, float64(a), exact)
 				holds(t, "far", far, float64(b), exact)
 				holds(t, "total", total, float64(b-a), exact)
+				u2 := member(t, close)
+				holds(t, "blur before the lens", before, float64(optics.Blur(length(f), n1, length(s1), length(u2), 1)), point(focal, n, s, close))
 				if u1 > f {
 					holds(t, "blur", blur, float64(optics.Blur(length(f), n1, length(s1), length(u1), pupil)), point(focal, n, s, u))
 				}
