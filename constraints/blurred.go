@@ -5,7 +5,6 @@ import (
 	"iter"
 	"math"
 	"slices"
-	"strings"
 
 	"falloff/model/source"
 	"falloff/model/unit"
@@ -69,7 +68,7 @@ func (g *blurredGoal) Relax(b *Bench) iter.Seq[Change] {
 	out := openUpAsked(b)
 	for i, by := range []float64{2, 1.5, 1} {
 		if by < g.by {
-			out = append(out, weaker(g, &blurredGoal{points: g.points, by: by}, 2+float64(i), "let %s be blurred by only %v times the sharpness limit", strings.Join(g.points.words(), ", "), by))
+			out = append(out, weaker(g, &blurredGoal{points: g.points, by: by}, 2+float64(i), "let %s be blurred by only %v times the sharpness limit", g.points.spoken(), by))
 		}
 	}
 	for i := range g.points {
@@ -92,7 +91,7 @@ func (g *blurredGoal) Wants(*Bench) []Want {
 
 // Amounts asks for less blur, by tenths of the sharpness limit.
 func (g *blurredGoal) Amounts(*Bench) []Amount {
-	points := strings.Join(g.points.words(), ", ")
+	points := g.points.spoken()
 	return moved(g, "blur of "+points, g.by, 0.5, 0.1, times, func(x float64) string {
 		return fmt.Sprintf("let %s be blurred by only %v times the sharpness limit", points, x)
 	}, 2, func(x float64) Requirement { return &blurredGoal{points: g.points, by: x} })

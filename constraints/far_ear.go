@@ -142,19 +142,20 @@ func (g *farEarGoal) Amounts(b *Bench) []Amount {
 	if g.hidden {
 		out = g.turnMore(b)
 	}
-	say := func(x float64) string {
+	show := func(x float64) string {
 		if !g.hidden {
 			x = -x
 		}
 		switch {
 		case x > 0:
-			return fmt.Sprintf("let the head be turned %s past where the far ear goes", Show(x, InDegrees))
+			return Show(x, InDegrees) + " past where the far ear goes"
 		case x < 0:
-			return fmt.Sprintf("let the head be turned %s short of where the far ear goes", Show(-x, InDegrees))
+			return Show(-x, InDegrees) + " short of where the far ear goes"
 		}
-		return "let the head be turned just to where the far ear goes"
+		return "just to where the far ear goes"
 	}
-	return append(out, moved(g, "turn past the far ear", tidy(g.by.Degrees()), -60, 1, inUnit(InDegrees), say, 3,
+	say := func(x float64) string { return "let the head be turned " + show(x) }
+	return append(out, moved(g, "turn past the far ear", tidy(g.by.Degrees()), -60, 1, show, say, 3,
 		func(x float64) Requirement { return &farEarGoal{hidden: g.hidden, by: unit.Angle(x) * unit.Degree} })...)
 }
 

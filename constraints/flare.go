@@ -92,8 +92,9 @@ func (g *flareGoal) Amounts(*Bench) []Amount {
 	if len(values) == 0 {
 		return nil
 	}
-	return []Amount{listed("gap between lights and lens", now, values, inUnit(InDegrees), func(x float64) Change {
-		c := weaker(g, &flareGoal{by: unit.Angle(x) * unit.Degree}, 2, "stop a light with a flag that reaches %s farther", Show(now-x, InDegrees))
+	reach := func(x float64) string { return Show(now-x, InDegrees) }
+	return []Amount{listed("reach of a flag", now, values, reach, func(x float64) Change {
+		c := weaker(g, &flareGoal{by: unit.Angle(x) * unit.Degree}, 2, "stop a light with a flag that reaches %s farther", reach(x))
 		c.Cost = "a flag, 2 min"
 		return c
 	})}

@@ -77,6 +77,16 @@ func (s pointSet) words() []string {
 	return out
 }
 
+// spoken lists the points in a sentence: "the nose, the near eye and the far eye".
+func (s pointSet) spoken() string {
+	words := s.words()
+	last := "the " + words[len(words)-1]
+	if len(words) == 1 {
+		return last
+	}
+	return "the " + strings.Join(words[:len(words)-1], ", the ") + " and " + last
+}
+
 // written lists the points as a brief does.
 func (s pointSet) written() string { return "[" + strings.Join(s.words(), ", ") + "]" }
 

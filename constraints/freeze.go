@@ -235,9 +235,12 @@ func hireQuick(_ *Brief, s *inventory.Studio) {
 func (g *freezeGoal) Amounts(*Bench) []Amount {
 	if g.time > 0 {
 		now := unit.Shutter(g.time)
-		at := func(k int) unit.Shutter { return unit.ShutterAt(now.Thirds() - k) }
-		return []Amount{thirds("time that a light lasts", now, 18, at, func(to unit.Shutter) Change {
-			return weaker(g, &freezeGoal{speed: g.speed, by: g.by, time: unit.Time(to)}, 1, "let it last %s", to)
+		times := make([]float64, 18)
+		for k := range times {
+			times[k] = 1 / figures(1/float64(unit.ShutterAt(now.Thirds()-k-1)))
+		}
+		return []Amount{listed("time that a light lasts", float64(now), times, inUnit(InSeconds), func(x float64) Change {
+			return weaker(g, &freezeGoal{speed: g.speed, by: g.by, time: unit.Time(x)}, 1, "let it last %s", Show(x, InSeconds))
 		})}
 	}
 	speedText := func(x float64) string { return speed(x).String() }

@@ -109,12 +109,18 @@ func sayNearest(parts []Part, clear, caught string, want unit.Angle) string {
 
 // Amounts lets a light come nearer to the glasses, and into them, by whole degrees.
 func (g *glassesGoal) Amounts(*Bench) []Amount {
+	show := func(x float64) string {
+		if x < 0 {
+			return "mirrored in the glasses by " + Show(-x, InDegrees)
+		}
+		return Show(x, InDegrees)
+	}
 	say := func(x float64) string {
 		if x < 0 {
-			return fmt.Sprintf("let a light be mirrored in the glasses by %s", Show(-x, InDegrees))
+			return "let a light be " + show(x)
 		}
-		return fmt.Sprintf("let a light come within %s of the glasses", Show(x, InDegrees))
+		return fmt.Sprintf("let a light come within %s of the glasses", show(x))
 	}
-	return moved(g, "gap between lights and glasses", tidy(g.by.Degrees()), -20, 1, inUnit(InDegrees), say, 1.5,
+	return moved(g, "gap between lights and glasses", tidy(g.by.Degrees()), -20, 1, show, say, 1.5,
 		func(x float64) Requirement { return &glassesGoal{by: unit.Angle(x) * unit.Degree} })
 }

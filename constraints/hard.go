@@ -141,15 +141,16 @@ func (g *hardGoal) Wants(*Bench) []Want {
 func (g *hardGoal) Amounts(*Bench) []Amount {
 	out := ends(g, "the key's size", degrees(g.key), 1, 150, 1, InDegrees,
 		func(r unit.Interval) Requirement { return &hardGoal{key: angles(r), second: g.second} }, "let the key be %s across")
-	say := func(x float64) string {
+	show := func(x float64) string {
 		switch {
 		case x > 0:
-			return fmt.Sprintf("let other light on the face be only %s under the key", Show(x, InStep))
+			return Show(x, InStep) + " under the key"
 		case x < 0:
-			return fmt.Sprintf("let other light on the face be %s over the key", Show(-x, InStep))
+			return Show(-x, InStep) + " over the key"
 		}
-		return "let other light on the face be as bright as the key"
+		return "as bright as the key"
 	}
-	return append(out, moved(g, "other light under the key", tidy(float64(g.second)), -4.9, 0.1, inUnit(InStep), say, 2,
+	say := func(x float64) string { return "let other light on the face be " + show(x) }
+	return append(out, moved(g, "other light under the key", tidy(float64(g.second)), -4.9, 0.1, show, say, 2,
 		func(x float64) Requirement { return &hardGoal{key: g.key, second: unit.Stops(x)} })...)
 }

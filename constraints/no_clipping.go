@@ -172,15 +172,16 @@ func (g *noClippingGoal) Wants(*Bench) []Want {
 
 // Amounts lets tones come nearer to display white, and over it, by tenths of a stop.
 func (g *noClippingGoal) Amounts(*Bench) []Amount {
-	say := func(x float64) string {
+	show := func(x float64) string {
 		switch {
 		case x > 0:
-			return fmt.Sprintf("let it come within %s of burning out", Show(x, InStep))
+			return size(x, InStops) + " under display white"
 		case x < 0:
-			return fmt.Sprintf("let it burn out by %s", Show(-x, InStep))
+			return size(-x, InStops) + " over display white"
 		}
-		return "let it come up to where it burns out"
+		return "just at display white"
 	}
-	return moved(g, "gap under display white", tidy(float64(g.under)), -2, 0.1, func(x float64) string { return size(x, InStops) }, say, 2,
+	say := func(x float64) string { return "let the brightest tones be " + show(x) }
+	return moved(g, "gap under display white", tidy(float64(g.under)), -2, 0.1, show, say, 2,
 		func(x float64) Requirement { return &noClippingGoal{on: g.on, under: unit.Stops(x)} })
 }

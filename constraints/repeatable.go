@@ -118,6 +118,8 @@ func (g *repeatableGoal) Relax(*Bench) iter.Seq[Change] {
 func (g *repeatableGoal) Amounts(*Bench) []Amount {
 	out := moved(g, "slack of the tape", tidy(float64(g.tape)), min(0.005, float64(g.tape)), 0.005, inUnit(InMetres), worded("measure to %s, from a fixed point of each head", InMetres), 1,
 		func(x float64) Requirement { return &repeatableGoal{tape: unit.Length(x), within: g.within} })
-	return append(out, moved(g, "change of a light next time", tidy(float64(g.within)), 3, 0.1, inUnit(InStep), worded("let a light be off by %s next time", InStep), 1.5,
+	show := func(x float64) string { return plural(unsigned2(unit.Stops(x)), "stop") }
+	say := func(x float64) string { return fmt.Sprintf("let a light be off by %s next time", show(x)) }
+	return append(out, moved(g, "change of a light next time", tidy(float64(g.within)), 3, 0.1, show, say, 1.5,
 		func(x float64) Requirement { return &repeatableGoal{tape: g.tape, within: unit.Stops(x)} })...)
 }

@@ -283,26 +283,27 @@ func (g *rimGoal) Relax(b *Bench) iter.Seq[Change] {
 		edit(&w)
 		out = append(out, weaker(g, &w, minor, format, args...))
 	}
+	rim := g.spoken(b)
 	if g.hue != "" {
 		deg, _ := g.hue.angle()
 		for i, to := range g.hue.looser(g.within) {
 			with(1+float64(i), func(w *rimGoal) { w.within = unit.Angle(to) * unit.Degree },
-				"let the rim be up to %s from %s", Show(to, InDegrees), g.hue)
+				"let the %s be up to %s from %s", rim, Show(to, InDegrees), g.hue)
 		}
 		for i, d := range []unit.Stops{0.5, 1, 2} {
 			to := unit.Stops(tidy(float64(g.clean - d)))
-			with(1.5+float64(i), func(w *rimGoal) { w.clean = to }, "let the rim exceed other light by only %s", to)
+			with(1.5+float64(i), func(w *rimGoal) { w.clean = to }, "let the %s exceed other light by only %s", rim, to)
 		}
 		out = append(out, gelChanges(b, deg, g.hue.tolerance(g.within))...)
 	}
 	for i, d := range []unit.Stops{0.5, 1, 2} {
 		to := unit.Range[unit.Stops]{Lo: unit.Stops(tidy(float64(g.level.Lo - d))), Hi: g.level.Hi}
-		with(1.2+1.5*float64(i), func(w *rimGoal) { w.level = to }, "let the rim be %s", inStops(to))
+		with(1.2+1.5*float64(i), func(w *rimGoal) { w.level = to }, "let the %s be %s", rim, inStops(to))
 	}
 	up := unit.Range[unit.Stops]{Lo: g.level.Lo, Hi: unit.Stops(tidy(float64(g.level.Hi + 0.5)))}
-	with(2.5, func(w *rimGoal) { w.level = up }, "let the rim be %s", inStops(up))
+	with(2.5, func(w *rimGoal) { w.level = up }, "let the %s be %s", rim, inStops(up))
 	if to := g.looseAngle(); to != g.angle {
-		with(2.2, func(w *rimGoal) { w.angle = to }, "let the rim stand at %s", ShowRange(degrees(to), InDegrees))
+		with(2.2, func(w *rimGoal) { w.angle = to }, "let the %s stand at %s", rim, ShowRange(degrees(to), InDegrees))
 	}
 	if g.side == "both" {
 		with(5, func(w *rimGoal) { w.side, w.differ = "left", nil }, "keep only the left rim")
@@ -359,23 +360,43 @@ func (g *rimGoal) Wants(*Bench) []Want {
 
 func roundTo(x, step float64) float64 { return math.Round(x/step) * step }
 
-// Amounts moves the hue's tolerance and the angle by degrees, the levels by tenths of a
-// stop.
-func (g *rimGoal) Amounts(*Bench) []Amount {
+// spoken names the rim, by its side where the brief asks for several.
+func (g *rimGoal) spoken(b *Bench) string {
+	rims := 0
+	for _, goal := range b.Brief.Goals {
+		if _, ok := goal.Req.(*rimGoal); ok {
+			rims++
+		}
+	}
+	if rims < 2 {
+		return "rim"
+	}
+	return g.side + " rim"
+}
+
+// Amounts moves the hue's tolerance and the angle by degrees, the levels and what they differ
+// by by tenths of a stop.
+func (g *rimGoal) Amounts(b *Bench) []Amount {
 	edited := func(edit func(*rimGoal)) Requirement {
 		w := *g
 		edit(&w)
 		return &w
 	}
-	out := hueAmount(g, "rim", g.hue, g.within, func(a unit.Angle) Requirement { return edited(func(w *rimGoal) { w.within = a }) })
-	out = append(out, ends(g, "the rim's level", g.level.Interval(), -7, 3, 0.1, InStops,
-		func(r unit.Interval) Requirement { return edited(func(w *rimGoal) { w.level = stopsOf(r) }) }, "let the rim be %s")...)
+	rim := g.spoken(b)
+	out := hueAmount(g, rim, g.hue, g.within, func(a unit.Angle) Requirement { return edited(func(w *rimGoal) { w.within = a }) })
+	out = append(out, ends(g, "the "+rim+"'s level", g.level.Interval(), -7, 3, 0.1, InStops,
+		func(r unit.Interval) Requirement { return edited(func(w *rimGoal) { w.level = stopsOf(r) }) }, "let the "+rim+" be %s")...)
 	if g.hue != "" {
 		now := tidy(float64(g.clean))
-		out = append(out, listed("how clean the rim's colour is", now, toward(now, -3, 0.1), inUnit(InStops), func(x float64) Change {
-			return weaker(g, edited(func(w *rimGoal) { w.clean = unit.Stops(x) }), 1.5, "let the rim exceed other light by only %s", unit.Stops(x))
-		}))
+		out = append(out, moved(g, "how clean the "+rim+"'s colour is", now, min(-3, now), 0.1, inUnit(InStops), worded("let the "+rim+" exceed other light by only %s", InStops), 1.5,
+			func(x float64) Requirement { return edited(func(w *rimGoal) { w.clean = unit.Stops(x) }) })...)
 	}
-	return append(out, ends(g, "the rim's angle", degrees(g.angle), 90, 180, 1, InDegrees,
-		func(r unit.Interval) Requirement { return edited(func(w *rimGoal) { w.angle = angles(r) }) }, "let the rim stand at %s")...)
+	if g.differ != nil {
+		out = append(out, ends(g, "what the two rims differ by", g.differ.Interval(), 0, 6, 0.1, InStep, func(r unit.Interval) Requirement {
+			to := stopsOf(r)
+			return edited(func(w *rimGoal) { w.differ = &to })
+		}, "let the two rims differ by %s")...)
+	}
+	return append(out, ends(g, "the "+rim+"'s angle", degrees(g.angle), 90, 180, 1, InDegrees,
+		func(r unit.Interval) Requirement { return edited(func(w *rimGoal) { w.angle = angles(r) }) }, "let the "+rim+" stand at %s")...)
 }

@@ -91,7 +91,7 @@ func (g *sharpGoal) Relax(b *Bench) iter.Seq[Change] {
 	out := stopDownAsked(b)
 	for i, by := range []float64{1.5, 2, 3} {
 		if by > g.by {
-			out = append(out, weaker(g, &sharpGoal{points: g.points, by: by}, 2+float64(i), "let %s be blurred by %v times the sharpness limit", strings.Join(g.points.words(), ", "), by))
+			out = append(out, weaker(g, &sharpGoal{points: g.points, by: by}, 2+float64(i), "let %s be blurred by %v times the sharpness limit", g.points.spoken(), by))
 		}
 	}
 	for i := range g.points {
@@ -117,7 +117,7 @@ func (g *sharpGoal) Wants(*Bench) []Want {
 
 // Amounts turns the head, and allows more blur, by tenths of the sharpness limit.
 func (g *sharpGoal) Amounts(b *Bench) []Amount {
-	points := strings.Join(g.points.words(), ", ")
+	points := g.points.spoken()
 	return append(turnAmount(b), moved(g, "blur of "+points, g.by, 10, 0.1, times, func(x float64) string {
 		return fmt.Sprintf("let %s be blurred by %v times the sharpness limit", points, x)
 	}, 2, func(x float64) Requirement { return &sharpGoal{points: g.points, by: x} })...)

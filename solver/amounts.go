@@ -37,14 +37,15 @@ type mover struct {
 	musts []sat.Lit // of the brief as it stands
 	asked int
 	of    map[*constraints.Goal][]*number
-	seen  map[string]bool // names of numbers
+	seen  map[string]bool // names of numbers of the brief that are no goal's own
 }
 
 func (h *hunt) newMover() *mover {
 	return &mover{h: h, musts: h.l.musts(), of: map[*constraints.Goal][]*number{}, seen: map[string]bool{}}
 }
 
-// numbers lists what a goal offers to move and no other goal offered before.
+// numbers lists what a goal offers to move: its own numbers, and those of the brief that no
+// other goal offered before.
 func (m *mover) numbers(g *constraints.Goal) (out []*number) {
 	if got, ok := m.of[g]; ok {
 		return got
@@ -55,14 +56,16 @@ func (m *mover) numbers(g *constraints.Goal) (out []*number) {
 		return nil
 	}
 	for _, a := range movable.Amounts(m.h.l.bench) {
-		if a.Steps < 1 || m.seen[a.Name] {
+		if a.Steps < 1 {
 			continue
 		}
-		m.seen[a.Name] = true
 		n := &number{Amount: a, goal: -1, forms: map[int]sat.Lit{}}
 		if old := a.To(1).Old; old != nil {
 			n.goal = slices.IndexFunc(m.h.l.goals, func(x *constraints.Goal) bool { return x.Req == old })
+		} else if m.seen[a.Name] {
+			continue
 		}
+		m.seen[a.Name] = true
 		out = append(out, n)
 	}
 	return out
@@ -104,7 +107,9 @@ func (m *mover) ask(steps ...step) (*Checked, sat.Outcome) {
 	}
 	keep, ok := m.keep(steps)
 	if !ok {
-		return m.afresh(steps)
+		got, outcome := m.afresh(steps)
+		m.tell(steps, outcome)
+		return got, outcome
 	}
 	got, outcome := m.h.can(keep, amountTries)
 	if outcome == sat.Yes {
@@ -112,15 +117,14 @@ func (m *mover) ask(steps ...step) (*Checked, sat.Outcome) {
 			outcome = sat.Unknown
 		}
 	}
+	m.tell(steps, outcome)
 	return got, outcome
 }
 
-func (m *mover) decide(keep []sat.Lit, steps []step) (*Checked, sat.Outcome) {
-	got, outcome := m.h.can(keep, amountTries)
+func (m *mover) tell(steps []step, outcome sat.Outcome) {
 	for _, s := range steps {
 		m.h.tell("%s %s: %s", s.Name, s.Value(s.k), outcome)
 	}
-	return got, outcome
 }
 
 // without decides whether the brief can be met with a number moved all the way and a goal
@@ -133,7 +137,8 @@ func (m *mover) without(n *number, left *constraints.Goal) bool {
 	}
 	drop := m.h.l.sel[slices.Index(m.h.l.goals, left)]
 	keep = slices.DeleteFunc(keep, func(s sat.Lit) bool { return s == drop })
-	_, outcome := m.decide(keep, []step{{n, n.Steps}})
+	_, outcome := m.h.can(keep, amountTries)
+	m.tell([]step{{n, n.Steps}}, outcome)
 	return outcome == sat.Yes
 }
 
@@ -172,7 +177,9 @@ func (m *mover) afresh(steps []step) (*Checked, sat.Outcome) {
 	if len(constraints.Collisions(b.Brief)) > 0 {
 		return nil, sat.No
 	}
-	a := newHunt(m.h.ctx, newLattice(b, b.Brief.Goals, false), helpTries, nil).plan(Options{Count: 1})
+	again := newHunt(m.h.ctx, newLattice(b, b.Brief.Goals, false), helpTries, nil)
+	again.brisk = true
+	a := again.plan(Options{Count: 1})
 	switch a.Outcome {
 	case Found:
 		return a.Setups[0], sat.Yes

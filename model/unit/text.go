@@ -158,7 +158,8 @@ func shutterText(v float64, exact bool) string {
 			return "1/" + decimalText(n, 0) + " s"
 		}
 		if !exact {
-			return "1/" + strconv.FormatFloat(1/v, 'g', 3, 64) + " s"
+			three, _ := strconv.ParseFloat(strconv.FormatFloat(1/v, 'g', 3, 64), 64) // figures, without an exponent
+			return "1/" + strconv.FormatFloat(three, 'f', -1, 64) + " s"
 		}
 	}
 	if !exact {

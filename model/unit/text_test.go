@@ -115,7 +115,7 @@ func TestPrint(t *testing.T) {
 		"+0.3 stops": Stops(0.3), "-1 stop": Stops(-1), "+1 stop": Stops(1), "0 stops": Stops(0), "-0.5 stops": Stops(-0.5),
 		"+0.29 stops": Stops(0.2938471),
 		"1/160 s":     Shutter(1. / 160), "0.5 s": Shutter(0.5), "0.3 s": Shutter(0.3), "1/4 s": Shutter(0.25), "30 s": Shutter(30),
-		"1/161 s": Shutter(1 / 161.2699), "f/5.6": FNumber(5.6), "f/11.3": FNumber(11.313708), "f/8": FNumber(8),
+		"1/161 s": Shutter(1 / 161.2699), "1/10300 s": Shutter(1 / 10321.3), "f/5.6": FNumber(5.6), "f/11.3": FNumber(11.313708), "f/8": FNumber(8),
 		"ISO 100": ISO(100), "ISO 126": ISO(125.992105), "5600 K": Kelvin(5600), "+159 mired": Mired(159),
 		"40 %": Share(0.4), "33.3 %": Share(1. / 3), "25": Money(25), "12 min": Minutes(12), "1 h 10 min": Minutes(70), "2 h": Minutes(120),
 		"3.5 kg": Mass(3.5), "350 g": Mass(0.35), "5 ms": Time(0.005), "2 s": Time(2), "800 lx": Illuminance(800), "9000 lm": Flux(9000),
