@@ -1063,6 +1063,18 @@ func gearBriefOf(d dice, least, most int) (*kit, *draft) {
 			}
 		},
 		func() { say("avoid: {item: stand-0}") },
+		func() { lo := d.count(20, 120); say("lens: %d mm..%d mm", lo, lo+d.count(0, 30)) },
+		func() {
+			say("sharp: {points: [%s], by: %.1f}", choose(d, "nose", "near ear", "eyes"), d.between(0.3, 3))
+		},
+		func() {
+			say("blurred: {points: [%s], by: %.1f}", choose(d, "ears", "far ear", "shoulders"), d.between(0.6, 9))
+		},
+		func() { say("diffraction: {at most: %.2f}", d.between(0.1, 1)) },
+		func() {
+			say("foreground-blur: {%s: %d %%, from lens: %d cm}", choose(d, "at least", "at most"), d.count(2, 40), d.count(10, 90))
+		},
+		func() { say("far-ear: %s", choose(d, "hidden", "seen")) },
 	}
 	for _, i := range d.Perm(len(all))[:d.count(least, most)] {
 		all[i]()
