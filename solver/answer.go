@@ -164,7 +164,7 @@ type Conflict struct {
 	Argument explain.Doc         // headline, quotes, steps, conclusion, weighed
 	Help     []Help              // each applied and re-solved
 	Tried    int                 // changes that were tried
-	Proof    []byte              // the proof as solver/verify reads it, if it was asked for and repeated from nothing
+	Proof    []byte              // the proof as solver/verify reads it, if it was asked for and repeated from nothing; see Proofs
 }
 
 // Help is a change that gives a plan.

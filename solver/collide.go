@@ -34,7 +34,7 @@ func (h *hunt) collide(a *Answer, o Options) {
 	name := h.l.bench.Brief.Name
 	for i, c := range conflicts {
 		c.KitAlone = len(c.Goals) == 0
-		if i < mostArgued {
+		if i < mostArgued || h.write {
 			c.Argument = h.argue(c, name)
 		}
 		name = "" // the others follow the first

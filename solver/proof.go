@@ -79,6 +79,26 @@ func (l *lattice) proofOf(needed []*lemma, told map[*lemma]string) []byte {
 	return b.Bytes()
 }
 
+// Proofs lists the proofs of all conflicts that were repeated from nothing, in the answer's
+// order, and counts the conflicts. Where several were, each begins with its number.
+func (a *Answer) Proofs() (proofs [][]byte, conflicts int) {
+	if a.Conflict == nil {
+		return nil, 0
+	}
+	all := append([]*Conflict{a.Conflict}, a.Others...)
+	for _, c := range all {
+		if len(c.Proof) > 0 {
+			proofs = append(proofs, c.Proof)
+		}
+	}
+	if len(proofs) > 1 {
+		for i, p := range proofs {
+			proofs[i] = append(fmt.Appendf(nil, "c conflict %d of %d\n", i+1, len(proofs)), p...)
+		}
+	}
+	return proofs, len(all)
+}
+
 // quoteFile copies the file that a thing was read from, as comments.
 func quoteFile(w io.Writer, what string, at source.Place) {
 	if at.File == nil {

@@ -26,10 +26,11 @@ type Clause struct {
 }
 
 // Proof is a proof as read: clauses over numbered variables, DIMACS CNF, in which comment
-// lines quote studio and brief, name the goals and the rules, say what the variables mean and
+// lines may number the conflict among all of the brief's, quote studio and brief, name the goals and the rules, say what the variables mean and
 // over which boxes of poses lights were looked at. The last clauses, as many as are assumed, hold one
 // literal each: a goal or a rule that is in force.
 type Proof struct {
+	Number, All    int // which conflict this is, and of how many; 1 of 1 if nothing is said
 	Brief          string
 	Studio, Wishes string // the files, as they were
 	Goals, Rules   []Line
@@ -49,7 +50,7 @@ const (
 
 // Read reads a proof; an error names the line.
 func Read(r io.Reader) (*Proof, error) {
-	p := &Proof{}
+	p := &Proof{Number: 1, All: 1}
 	in := bufio.NewScanner(r)
 	in.Buffer(make([]byte, 0, 1<<16), longest)
 	clauses, by := -1, ""
@@ -100,6 +101,11 @@ func (p *Proof) comment(words []string, line string) error {
 			return fmt.Errorf("%q is not a literal", words[2])
 		}
 		*list = append(*list, Line{lit, strings.Join(words[3:], " ")})
+	case words[1] == "conflict":
+		_, err := fmt.Sscanf(rest, "%d of %d", &p.Number, &p.All)
+		if err != nil || p.Number < 1 || p.Number > p.All || p.All > most {
+			return fmt.Errorf("%q does not number a conflict", rest)
+		}
 	case words[1] == "grid":
 		p.Grids = append(p.Grids, rest)
 	case words[1] == "brief":

@@ -3,6 +3,8 @@ package cli
 import (
 	"fmt"
 	"os"
+	"path/filepath"
+	"strings"
 
 	"github.com/spf13/cobra"
 
@@ -23,12 +25,13 @@ func (a *app) why() *cobra.Command {
 step with its numbers, what was weighed and what helps. When the brief can be met
 it says so, and which goals leave the least to spare.
 
-With --proof the proof of the first conflict is written to a file: brief and studio, the
-rules that it rests on, each in words, and all that they say of kit and settings, as
-clauses in DIMACS CNF. With --verify such a file is checked by a small program of its
-own, which shares nothing with the search: that it is of this brief and this studio, where
-a brief is given, that each rule follows from those that it quotes, and that the rules
-contradict each other.
+With --proof the proof is written to a file: brief and studio, the rules that it rests on,
+each in words, and all that they say of kit and settings, as clauses in DIMACS CNF. Where
+several sets of goals collide, each has a file of its own beside it: proof.cnf, proof-2.cnf
+and so on, in the order of the answer. With --verify such a file, and those that belong to
+it, are checked by a small program of its own, which shares nothing with the search: that
+they are of this brief and this studio, where a brief is given, that each rule follows from
+those that it quotes, and that the rules of each file contradict each other.
 
 Exit code: 0 it can be met, 2 bad input, 3 proved that it cannot, 4 undecided.`,
 		Example: "  falloff why poster.yaml --studio loft.yaml\n  falloff why --verify proof.cnf",
@@ -75,47 +78,92 @@ Exit code: 0 it can be met, 2 bad input, 3 proved that it cannot, 4 undecided.`,
 	return c
 }
 
-// writeProof keeps the proof of the first conflict.
+// writeProof keeps the proofs of all conflicts, each in a file.
 func (a *app) writeProof(ans *solver.Answer, name string) error {
-	if ans.Conflict == nil {
+	proofs, conflicts := ans.Proofs()
+	if conflicts == 0 {
 		fmt.Fprintf(a.stderr, "nothing was proved impossible, so %s was not written\n", name)
 		return nil
 	}
-	if len(ans.Conflict.Proof) == 0 {
+	if len(proofs) == 0 {
 		fmt.Fprintf(a.stderr, "a limit was reached when the proof was repeated, so %s was not written\n", name)
 		return nil
 	}
-	if err := source.WriteFile(name, ans.Conflict.Proof); err != nil {
-		return badInput{fmt.Errorf("%w; a file that was there is as it was", err)}
+	for i, proof := range proofs {
+		file := proofFile(name, i+1)
+		if err := source.WriteFile(file, proof); err != nil {
+			return badInput{fmt.Errorf("%w; a file that was there is as it was", err)}
+		}
+		fmt.Fprintf(a.stderr, "wrote %s\n", file)
 	}
-	fmt.Fprintf(a.stderr, "wrote %s\n", name)
+	if left := conflicts - len(proofs); left > 0 {
+		fmt.Fprintf(a.stderr, "a limit was reached when the proofs of %d of the %d conflicts were repeated, so they were not written\n", left, conflicts)
+	}
 	return nil
 }
 
-// verified checks a proof, and where a brief is given that it is of that brief and studio.
+// proofFile names the file of the n-th conflict: proof.cnf, proof-2.cnf and so on.
+func proofFile(name string, n int) string {
+	if n == 1 {
+		return name
+	}
+	ext := filepath.Ext(name)
+	return fmt.Sprintf("%s-%d%s", strings.TrimSuffix(name, ext), n, ext)
+}
+
+// verified checks a proof and, where it is the first of several, the others; and where a
+// brief is given that they are of that brief and studio.
 func (a *app) verified(s *inventory.Studio, b *constraints.Brief, name string) error {
-	f, err := os.Open(name)
+	first, err := readProof(name)
 	if err != nil {
-		return badInput{fmt.Errorf("cannot read %s: %w", name, cause(err))}
+		return err
 	}
-	defer f.Close()
-	p, err := verify.Read(f)
-	if err != nil {
-		return badInput{fmt.Errorf("%s is no proof: %w", name, err)}
-	}
-	if b != nil {
-		if err := p.Of(s, b); err != nil {
-			return badInput{fmt.Errorf("%s does not hold: %w", name, err)}
+	proofs, names := []*verify.Proof{first}, []string{name}
+	for n := 2; first.Number == 1 && n <= first.All; n++ {
+		file := proofFile(name, n)
+		p, err := readProof(file)
+		if err != nil {
+			return err
 		}
-	}
-	res, err := p.Check()
-	if err != nil {
-		return badInput{fmt.Errorf("%s does not hold: %w", name, err)}
+		if p.Number != n || p.All != first.All || p.Studio != first.Studio || p.Wishes != first.Wishes {
+			return badInput{fmt.Errorf("%s does not belong to %s", file, name)}
+		}
+		proofs, names = append(proofs, p), append(names, file)
 	}
 	st, err := a.style()
 	if err != nil {
 		return err
 	}
+	for i, p := range proofs {
+		if b != nil {
+			if err := p.Of(s, b); err != nil {
+				return badInput{fmt.Errorf("%s does not hold: %w", names[i], err)}
+			}
+		}
+		res, err := p.Check()
+		if err != nil {
+			return badInput{fmt.Errorf("%s does not hold: %w", names[i], err)}
+		}
+		if i > 0 {
+			fmt.Fprintln(&a.out)
+		}
+		if err := a.wrote(report.Verified(&a.out, p, res, st)); err != nil {
+			return err
+		}
+	}
 	a.answered(solver.Cannot)
-	return a.wrote(report.Verified(&a.out, p, res, st))
+	return nil
+}
+
+func readProof(name string) (*verify.Proof, error) {
+	f, err := os.Open(name)
+	if err != nil {
+		return nil, badInput{fmt.Errorf("cannot read %s: %w", name, cause(err))}
+	}
+	defer f.Close()
+	p, err := verify.Read(f)
+	if err != nil {
+		return nil, badInput{fmt.Errorf("%s is no proof: %w", name, err)}
+	}
+	return p, nil
 }

@@ -11,7 +11,7 @@ import (
 // derived again.
 func Verified(w io.Writer, p *verify.Proof, res verify.Result, st Style) error {
 	page := newPage(st)
-	page.para(0, 2, "The proof holds for "+quoted(p.Brief)+": these goals cannot all be met.")
+	page.para(0, 2, "The proof"+numbered(p)+" holds for "+quoted(p.Brief)+": these goals cannot all be met.")
 	page.blank()
 	for _, g := range p.Goals {
 		page.para(2, 2, g.Text)
@@ -27,6 +27,14 @@ func Verified(w io.Writer, p *verify.Proof, res verify.Result, st Style) error {
 		", and "+itoa(res.Facts)+" of "+plural(res.Facts+res.Loose, "clause")+" of what fits what. All "+
 		plural(len(p.Clauses), "clause")+" together contradict each other.")
 	return page.flush(w)
+}
+
+// numbered says which of several conflicts a proof is of.
+func numbered(p *verify.Proof) string {
+	if p.All == 1 {
+		return ""
+	}
+	return " of conflict " + itoa(p.Number) + " of " + itoa(p.All)
 }
 
 // accountText says what was looked at to derive a rule again.
