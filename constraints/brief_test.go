@@ -156,6 +156,12 @@ func TestCollisions(t *testing.T) {
 			"One goal wants a loop key from the left and the other a loop key from the right; no picture has both."},
 		{"glow: {level: 0..1 stops}|background-level: dark",
 			"One goal wants a glow of 0 to +1 stops and the other a dark background (-2.6 to -1.2 stops); no picture has both."},
+		// Fair skin of 36 % lies a stop over middle grey, display white 2.47 stops.
+		{"exposure: {key: 0.5..1 stops}|no-clipping: {on: [face], under: 1 stop}",
+			"One goal wants the face at +0.5 to +1 stops and the other a face of at most +0.4 stops, so as not to burn out; no picture has both."},
+		{"rim: {side: left, level: 1.5..2 stops}|no-clipping",
+			"One goal wants a left rim of +1.5 to +2 stops and the other rims of at most +1.4 stops, so as not to burn out; no picture has both."},
+		{"rim: {side: left, level: 1..2 stops}|exposure: {key: 0..1 stops}|no-clipping", ""},
 	} {
 		text := "brief: x\ngoals:\n"
 		for _, g := range strings.Split(c.goals, "|") {

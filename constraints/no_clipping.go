@@ -162,12 +162,22 @@ func (g *noClippingGoal) Relax(*Bench) iter.Seq[Change] {
 	return slices.Values(out)
 }
 
-func (g *noClippingGoal) Wants(*Bench) []Want {
-	if !g.has("background") {
-		return nil
+func (g *noClippingGoal) Wants(*Bench) (wants []Want) {
+	white := displayWhite - float64(g.under)
+	onSkin := atMost(white - math.Log2(skin/middleGrey))
+	text := " of at most " + show(onSkin.Hi, InStops, 1, math.Floor) + ", so as not to burn out"
+	if g.has("face") {
+		wants = append(wants, Want{"exposure of the face", onSkin, "a face" + text})
 	}
-	most := atMost(displayWhite - float64(g.under))
-	return []Want{{darkestTone, most, "a background that does not burn out"}, {brightestTone, most, "a background that does not burn out"}}
+	if g.has("rims") {
+		for _, r := range rims {
+			wants = append(wants, Want{"level of the " + r.String(), onSkin, "rims" + text})
+		}
+	}
+	if g.has("background") {
+		wants = append(wants, Want{darkestTone, atMost(white), "a background that does not burn out"}, Want{brightestTone, atMost(white), "a background that does not burn out"})
+	}
+	return wants
 }
 
 // Amounts lets tones come nearer to display white, and over it, by tenths of a stop.
