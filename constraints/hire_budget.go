@@ -5,6 +5,7 @@ import (
 	"iter"
 	"math"
 	"slices"
+	"strings"
 
 	"falloff/inventory"
 	"falloff/model/source"
@@ -56,22 +57,92 @@ func (g *hireBudgetGoal) Judge(r *Reading, out []Part) []Part {
 	return append(out, Part{Got: r.Hire, Want: atMost(float64(g.most)), Unit: InMoney})
 }
 
-// Rules: items that cost more than all may.
+// Limits on what is hired together: of more items, or more ways to go over the sum, nothing
+// is said beforehand.
+const (
+	mostTogether = 4
+	mostDear     = 400
+)
+
+// A rental is an item with a day rate in a slot.
+type rental struct {
+	pick Pick
+	item *inventory.Item
+}
+
+// Rules: items that cost more than all may, alone or with others and none of them too many.
 func (g *hireBudgetGoal) Rules(b *Bench) iter.Seq[Rule] {
-	return func(yield func(Rule) bool) {
-		for t := range b.Studio.Things() {
-			item := inventory.ItemOf(t)
-			if item.DayRate <= g.most {
+	var slots []Slot
+	offers := map[Slot][]rental{}
+	roles := lit(b.Brief.Goals)
+	for t := range b.Studio.Things() {
+		item := inventory.ItemOf(t)
+		if item.DayRate <= 0 {
+			continue
+		}
+		class, _, _ := b.Studio.Find(item.ID)
+		all := slotsOf(class, "") // of every role, or one
+		for i, slot := range all {
+			if len(all) > 1 && !slices.Contains(roles, inventory.Role(i)) {
 				continue
 			}
-			class, _, _ := b.Studio.Find(item.ID)
-			for _, slot := range slotsOf(class, "") {
-				if !yield(Rule{If: []Pick{{slot, item.ID}}, Why: fmt.Sprintf("The %s alone costs %s a day, and at most %s is to be spent.", item.Label(), item.DayRate, g.most)}) {
-					return
-				}
+			if offers[slot] == nil {
+				slots = append(slots, slot)
 			}
+			offers[slot] = append(offers[slot], rental{Pick{slot, item.ID}, item})
 		}
 	}
+	return func(yield func(Rule) bool) {
+		said := 0
+		var chosen []rental
+		// take goes through sets of n items from slots on; false once no more are wanted.
+		var take func(n, from int, sum unit.Money) bool
+		take = func(n, from int, sum unit.Money) bool {
+			if n == 0 {
+				if !g.exceeded(sum) || slices.ContainsFunc(chosen, func(r rental) bool { return g.exceeded(sum - r.item.DayRate) }) {
+					return true
+				}
+				said++
+				return yield(g.over(chosen, sum)) && said < mostDear
+			}
+			for i := from; i < len(slots); i++ {
+				for _, r := range offers[slots[i]] {
+					if n > 1 && g.exceeded(sum+r.item.DayRate) {
+						continue // too dear with fewer
+					}
+					chosen = append(chosen, r)
+					more := take(n-1, i+1, sum+r.item.DayRate)
+					chosen = chosen[:len(chosen)-1]
+					if !more {
+						return false
+					}
+				}
+			}
+			return true
+		}
+		for n := 1; n <= mostTogether && take(n, 0, 0); n++ {
+		}
+	}
+}
+
+// exceeded reports whether a sum is too much in whatever order it was added up.
+func (g *hireBudgetGoal) exceeded(sum unit.Money) bool { return sum > g.most*(1+1e-9) }
+
+// over is the rule that some items are too dear together.
+func (g *hireBudgetGoal) over(items []rental, sum unit.Money) Rule {
+	var r Rule
+	var names []string
+	for _, x := range items {
+		r.If = append(r.If, x.pick)
+		names = append(names, "the "+x.item.Label())
+	}
+	slices.Sort(names)
+	if len(names) == 1 {
+		r.Why = fmt.Sprintf("%s alone costs %s a day, and at most %s is to be spent.", upper(names[0]), sum, g.most)
+	} else {
+		r.Why = fmt.Sprintf("Together %s cost %s a day, and at most %s is to be spent.", strings.Join(names, " and "), sum, g.most)
+	}
+	return r
 }
 
 func (g *hireBudgetGoal) Because(_ *Reading, p Part) string { return short("the hire", p) }
