@@ -35,13 +35,21 @@ func CardBounce(e Emitter, p Pose, c Card, q, n geom.Vec) float64 {
 	var buf [8]point
 	seen := clip(buf[:0], card[:], w.nx, w.ny, w.nx*w.x+w.ny*w.y+w.nh*w.h)
 	once := Emitter{Face: Face{Rect, c.W, c.H}} // kernel: pi cos cos / r^2 over the area, per lumen
-	return c.Rho * overPolygon(seen, cardOrder, func(x, y float64) float64 {
+	given := func(x, y float64) float64 {
 		at := c.At.Add(u.Mul(x)).Add(v.Mul(y))
 		got := e.Illuminance(p, at, axis)
 		if c.Mirror > 0 && got > 0 {
 			got *= 1 - c.Mirror + c.Mirror*inLobe(e.mirrored(p, at, axis), q.Sub(at).Unit(), c.Lobe)
 		}
 		return got * once.kernel(w, x, y)
+	}
+	return c.Rho * overPolygon(seen, cardOrder, func(p swath, across, radius *legendre) (sum float64) {
+		for j, s := range across.half {
+			for k, t := range radius.half {
+				sum += across.w[j] * radius.radial[k] * given(p.from.x+t*(p.along.x+s*p.turn.x), p.from.y+t*(p.along.y+s*p.turn.y))
+			}
+		}
+		return sum
 	})
 }
 

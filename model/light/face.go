@@ -120,12 +120,18 @@ func cosPow(m, c2 float64) float64 {
 		return 0
 	}
 	if k := int(2 * m); float64(k) == 2*m && k <= 32 { // halves: by roots and squares
-		p, r := 1.0, math.Sqrt(math.Sqrt(c2))
-		for ; k > 0; k >>= 1 {
-			if k&1 == 1 {
-				p *= r
+		p := 1.0
+		if k&2 != 0 {
+			p = math.Sqrt(c2)
+		}
+		if k&1 != 0 {
+			p *= math.Sqrt(math.Sqrt(c2))
+		}
+		for k >>= 2; k > 0; k >>= 1 {
+			if k&1 != 0 {
+				p *= c2
 			}
-			r *= r
+			c2 *= c2
 		}
 		return p
 	}

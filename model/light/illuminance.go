@@ -224,12 +224,53 @@ func discLight(w view, r float64) float64 {
 	return math.Pi * (-w.nh*parallel - (w.nx*w.x+w.ny*w.y)*side)
 }
 
-// kernel is L0 cos^m h g / r^4 times the area, per lumen, without grid.
+// The integrand is L0 cos^m h g / r^4 times the area, per lumen, and what a grid or the beam
+// passes of it. What is the same all over the face, scale, is kept out of the sums.
+func (e *Emitter) scale(w *view) float64 { return (e.Law + 2) / (2 * math.Pi) * w.h }
+
+// swath is a part of the face that is gone over in lines: the line at s begins at from + s
+// step and goes along + s turn. A rectangle's lines are parallel, a triangle's part from a corner.
+type swath struct{ from, step, along, turn point }
+
+// over sums the integrand over a swath with two rules: places and weights of the lines, and
+// along them. Most of the program's time goes into this sum.
+func (e *Emitter) over(w *view, p swath, lines, lineWeights, places, weights []float64) float64 {
+	screened, law := e.screened(), e.Law
+	nx, ny := w.nx, w.ny
+	h2, floor, slope := w.h*w.h, w.nh*w.h, -1/w.h
+	sum := 0.0
+	for j, s := range lines {
+		fx, fy := p.from.x+s*p.step.x-w.x, p.from.y+s*p.step.y-w.y
+		ax, ay := p.along.x+s*p.turn.x, p.along.y+s*p.turn.y
+		line := 0.0
+		for k, t := range places {
+			dx, dy := fx+t*ax, fy+t*ay
+			f := weights[k]
+			if screened {
+				pass := e.screen(dx*slope, dy*slope)
+				if pass == 0 {
+					continue
+				}
+				f *= pass
+			}
+			per := 1 / (dx*dx + dy*dy + h2)
+			f *= (nx*dx + ny*dy - floor) * per * per
+			if law != 0 {
+				f *= cosPow(law, h2*per)
+			}
+			line += f
+		}
+		sum += lineWeights[j] * line
+	}
+	return sum
+}
+
+// kernel is the integrand at one point, as it is without grid or beam.
 func (e *Emitter) kernel(w view, x, y float64) float64 {
 	dx, dy := x-w.x, y-w.y
 	h2 := w.h * w.h
 	r2 := dx*dx + dy*dy + h2
-	f := (e.Law + 2) / (2 * math.Pi) * w.h * w.g(x, y) / (r2 * r2)
+	f := e.scale(&w) * w.g(x, y) / (r2 * r2)
 	if e.Law != 0 {
 		f *= cosPow(e.Law, h2/r2)
 	}
@@ -262,13 +303,7 @@ func (e Emitter) rectLight(w view, cx, cy, a, b float64, depth int) float64 {
 		return sum
 	}
 	gx, gy := &gauss[max(nx, 2)], &gauss[max(ny, 2)]
-	sum := 0.0
-	for i, x := range gx.x {
-		for j, y := range gy.x {
-			sum += gx.w[i] * gy.w[j] * e.kernel(w, cx+a*x, cy+b*y)
-		}
-	}
-	return 4 * a * b * sum
+	return 4 * a * b * e.scale(&w) * e.over(&w, swath{from: point{cx, cy}, step: point{x: a}, along: point{y: b}}, gx.x, gx.w, gy.x, gy.w)
 }
 
 func signsOf(split bool) []float64 {
@@ -319,12 +354,19 @@ func (e *Emitter) spotMean(w view, r float64, s *spots) float64 {
 		}
 		sum += f
 	}
-	return (e.Law + 2) / (2 * math.Pi) * w.h * sum
+	return e.scale(&w) * sum
 }
 
 // polygonLight integrates the kernel over a convex polygon of the face.
 func (e Emitter) polygonLight(w view, poly []point) float64 {
-	return overPolygon(poly, e.polygonOrder(w, poly), func(x, y float64) float64 { return e.kernel(w, x, y) })
+	return e.overFace(&w, poly, e.polygonOrder(w, poly))
+}
+
+// overFace integrates over a convex polygon of the face with nr nodes along the radius.
+func (e *Emitter) overFace(w *view, poly []point, nr int) float64 {
+	return e.scale(w) * overPolygon(poly, nr, func(triangle swath, across, radius *legendre) float64 {
+		return e.over(w, triangle, across.half, across.w, radius.half, radius.radial)
+	})
 }
 
 // polygonOrder follows the angular size of the polygon seen from the receiver; a high law
@@ -433,7 +475,7 @@ func (e Emitter) throughLight(w view, poly []point) float64 {
 	if len(poly) < 3 {
 		return 0
 	}
-	return overPolygon(poly, min(mostNodes, e.polygonOrder(w, poly)+1), func(x, y float64) float64 { return e.through(w, x, y) })
+	return e.overFace(&w, poly, min(mostNodes, e.polygonOrder(w, poly)+1))
 }
 
 // through is the kernel times the transmission of the grid and the beam.
@@ -469,13 +511,8 @@ func (e Emitter) crateQuarter(w view, sx, sy, reach float64) float64 {
 		return 0
 	}
 	gx, gy := e.crateRule(w, x1-x0), e.crateRule(w, y1-y0)
-	sum := 0.0
-	for i, t := range gx.x {
-		for j, u := range gy.x {
-			sum += gx.w[i] * gy.w[j] * e.through(w, (x0+x1+t*(x1-x0))/2, (y0+y1+u*(y1-y0))/2)
-		}
-	}
-	return sum * (x1 - x0) * (y1 - y0)
+	quarter := swath{from: point{(x0 + x1) / 2, (y0 + y1) / 2}, step: point{x: (x1 - x0) / 2}, along: point{y: (y1 - y0) / 2}}
+	return e.scale(&w) * e.over(&w, quarter, gx.x, gx.w, gy.x, gy.w) * (x1 - x0) * (y1 - y0)
 }
 
 // crateRule: like polygonOrder, found by trial.

@@ -8,6 +8,8 @@ import "math"
 type legendre struct {
 	x, w      []float64
 	e0, ratio float64
+
+	half, radial []float64 // the same on [0, 1], and weighted by the place there: see overPolygon
 }
 
 const mostNodes = 16
@@ -32,6 +34,10 @@ func newLegendre(n int) (r legendre) {
 			x -= p1 / d
 		}
 		r.x, r.w = append(r.x, x), append(r.w, 1/((1-x*x)*d*d))
+	}
+	for i, x := range r.x {
+		s := (1 + x) / 2
+		r.half, r.radial = append(r.half, s), append(r.radial, r.w[i]*s)
 	}
 	r.e0 = r.miss(2 * n)
 	r.ratio = max(1, r.miss(2*n+2)/r.e0) // a single node starts lower; see the tests
@@ -208,10 +214,11 @@ func circle(poly []point) (c point, r float64) {
 	return c, r
 }
 
-// overPolygon integrates f over a convex polygon by a fan of triangles from its centre,
+// overPolygon integrates over a convex polygon by a fan of triangles from its centre,
 // each with a collapsed Gauss product of nr nodes along the radius; across it the order
-// follows the share of the radius that the edge spans.
-func overPolygon(poly []point, nr int, f func(x, y float64) float64) float64 {
+// follows the share of the radius that the edge spans. over sums over a triangle with the
+// half-range nodes of a rule across it and, with radial weights, of one along the radius.
+func overPolygon(poly []point, nr int, over func(triangle swath, across, radius *legendre) float64) float64 {
 	if len(poly) < 3 {
 		return 0
 	}
@@ -230,18 +237,8 @@ func overPolygon(poly []point, nr int, f func(x, y float64) float64) float64 {
 		if span := math.Hypot(ex, ey) / radius; span < 1 {
 			nt = max(2, int(math.Ceil(float64(nr)*span)))
 		}
-		gr, gt := &gauss[nr], &gauss[nt]
-		part := 0.0
-		for j, t := range gt.x {
-			px, py := from.x+(1+t)/2*ex-c.x, from.y+(1+t)/2*ey-c.y
-			line := 0.0
-			for k, s := range gr.x {
-				s = (1 + s) / 2
-				line += gr.w[k] * s * f(c.x+s*px, c.y+s*py)
-			}
-			part += gt.w[j] * line
-		}
-		sum += double * part
+		triangle := swath{from: c, along: point{from.x - c.x, from.y - c.y}, turn: point{ex, ey}}
+		sum += double * over(triangle, &gauss[nt], &gauss[nr])
 	}
 	return math.Abs(sum)
 }
