@@ -99,18 +99,17 @@ func (b *Bench) CardBox(k *inventory.CardSet) light.PoseBox {
 }
 
 // cardLimits keeps cards out of the picture and inside the room.
-func (b *Bench) cardLimits(set *inventory.Setup, sc *Scene) (out []Limit) {
+func (b *Bench) cardLimits(out *checks, set *inventory.Setup, sc *Scene) {
 	for i := range set.Cards {
 		k := &set.Cards[i]
 		item := b.Studio.Card(k.Item)
 		face := light.Face{Kind: light.Rect, W: float64(item.Face.W), H: float64(item.Face.H)}
 		box := b.CardBox(k)
 		clear := sc.layout.Clear(box, face, false).Lo
-		out = append(out, limit(item.Label()+" out of the frame", clear, "The %s clears the frame by %.2f m.", item.Label(), clear))
+		out.add(item.Label()+" out of the frame", clear, "The %s clears the frame by %.2f m.", item.Label(), clear)
 		in := sc.layout.InRoom(box, Body{Face: face}, sc.Depth.Lo).Lo
-		out = append(out, limit(item.Label()+" in the room", in, "The %s clears walls, ceiling, floor and backdrop by %.2f m.", item.Label(), in))
+		out.add(item.Label()+" in the room", in, "The %s clears walls, ceiling, floor and backdrop by %.2f m.", item.Label(), in)
 	}
-	return out
 }
 
 // CardFill is what the cards of a set-up throw on the shadow side of the face, in stops

@@ -74,22 +74,18 @@ func boxRadius(b light.PoseBox) float64 {
 
 func (v *View) clear(eye, p geom.Vec, b *bulk, boom bool) float64 {
 	d := p.Sub(v.Cam)
-	right, up, fwd := v.axes[0], v.axes[1], v.axes[2]
-	x, y, z := d.Dot(right), d.Dot(up), d.Dot(fwd)
-	cw, ch := 1/math.Hypot(1, v.tanW), 1/math.Hypot(1, v.tanH)
-	out := func(axis geom.Vec, along, sign, c, tan float64) float64 { // outside one side of the frame
-		n := axis.Mul(sign * c).Sub(fwd.Mul(c * tan))
-		return sign*along*c - z*c*tan - b.reach(n)
-	}
-	side := max(out(right, x, 1, cw, v.tanW), out(right, x, -1, cw, v.tanW))
-	clear := max(side, out(up, y, -1, ch, v.tanH), -z-b.reach(fwd))
+	sides := v.sides[:3] // a stand under a light over the frame is in it
 	if boom {
-		clear = max(clear, out(up, y, 1, ch, v.tanH))
+		sides = v.sides[:]
 	}
-	if p.Y < -0.25 { // behind the sitter: hidden by the shoulders if it is low and narrow enough
+	clear := -d.Dot(v.axes[2]) - b.reach(v.axes[2])
+	for _, n := range sides {
+		clear = max(clear, d.Dot(n)-b.reach(n))
+	}
+	if p.Y < behindHead { // hidden by the shoulders if it is low and narrow enough
 		k := v.Cam.Y / (v.Cam.Y - p.Y)
 		top := v.Cam.Z + (p.Z-v.Cam.Z)*k
-		hidden := min(torsoHalf-(math.Abs(x)+b.reach(right))*k, eye.Z-torsoTop-top-b.reach(geom.Vec{Z: 1})*k)
+		hidden := min(torsoHalf-(math.Abs(d.Dot(v.axes[0]))+b.reach(v.axes[0]))*k, eye.Z-torsoTop-top-b.reach(geom.Vec{Z: 1})*k)
 		clear = max(clear, hidden)
 	}
 	return clear

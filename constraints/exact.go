@@ -167,8 +167,11 @@ func (b *Bench) SceneOf(set *inventory.Setup) (*Scene, error) {
 	}
 	b.expose(&sc, cam)
 	sc.Depth = unit.Point(float64(set.Backdrop.Distance))
-	sc.Lay(b.Lay(sc.Body, sc.Lens, sc.Frame.Lo, sc.Depth.Lo, sc.Backdrop, b.Bounces))
-	sc.Cards = len(set.Cards)
+	sc.Lay(b.layAgain(&sc))
+	if sc.Cards = len(set.Cards); sc.Cards > 0 {
+		own := *sc.layout
+		sc.Lay(&own)
+	}
 	for i := range set.Cards {
 		sc.layout.cards = append(sc.layout.cards, b.placeCard(&set.Cards[i], func(role string) geom.Vec { return b.standsAt(set, role, sc.layout) }))
 	}

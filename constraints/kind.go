@@ -321,5 +321,6 @@ type Bench struct {
 	Sources Sources // likewise, of what comes out of lights
 	Places  Places  // likewise, of lights at exact places
 
-	larger float64 // the sitter's size above the mean, in standard deviations
+	larger  float64 // the sitter's size above the mean, in standard deviations
+	layouts map[layKey]*Layout
 }

@@ -97,46 +97,62 @@ type Limit struct {
 	Sentence string
 }
 
-func limit(what string, margin float64, format string, args ...any) Limit {
-	return Limit{What: what, Margin: margin, Holds: margin >= 0, Sentence: fmt.Sprintf(format, args...)}
+// checks are the limits of a set-up. Words take most of the time: unless told, those that
+// hold have none.
+type checks struct {
+	told bool
+	all  []Limit
+}
+
+func (l *checks) add(what string, margin float64, format string, args ...any) {
+	x := Limit{What: what, Margin: margin, Holds: margin >= 0}
+	if l.told || !x.Holds {
+		x.Sentence = fmt.Sprintf(format, args...)
+	}
+	l.all = append(l.all, x)
 }
 
 // Limits judges what no brief can wave away: the room, heights and loads, what fits what,
 // focus and sync, and how many of each item there are.
-func (b *Bench) Limits(set *inventory.Setup, sc *Scene) []Limit {
+func (b *Bench) Limits(set *inventory.Setup, sc *Scene) []Limit { return b.limits(set, sc, true) }
+
+// Breaks is Limits without the sentences of those that hold.
+func (b *Bench) Breaks(set *inventory.Setup, sc *Scene) []Limit { return b.limits(set, sc, false) }
+
+func (b *Bench) limits(set *inventory.Setup, sc *Scene, told bool) []Limit {
 	s := b.Studio
 	_, hi := b.Room(sc.Depth.Lo)
-	var out []Limit
+	out := checks{told: told, all: make([]Limit, 0, 24)}
 	behind := hi.Y - sc.layout.Cam.Y - float64(s.Room.Behind)
-	out = append(out, limit("camera in the room", behind, "The camera stands %.2f m from the sitter, with %.2f m behind it; it needs %.2f m.",
-		sc.layout.Cam.Y, hi.Y-sc.layout.Cam.Y, float64(s.Room.Behind)))
+	out.add("camera in the room", behind, "The camera stands %.2f m from the sitter, with %.2f m behind it; it needs %.2f m.",
+		sc.layout.Cam.Y, hi.Y-sc.layout.Cam.Y, float64(s.Room.Behind))
 	nearest := sc.layout.focus - float64(sc.Lens.Nearest)
-	out = append(out, limit("nearest focus", nearest, "The lens focuses from %.2f m; the eyes are at %.2f m.", float64(sc.Lens.Nearest), sc.layout.focus))
+	out.add("nearest focus", nearest, "The lens focuses from %.2f m; the eyes are at %.2f m.", float64(sc.Lens.Nearest), sc.layout.focus)
 	paper := float64(sc.Backdrop.Width)/2 - sc.layout.tanW*(sc.layout.Cam.Y+sc.Depth.Lo)
-	out = append(out, limit("backdrop width", paper, "The frame takes in %.2f m of the backdrop, which is %.2f m wide.",
-		2*sc.layout.tanW*(sc.layout.Cam.Y+sc.Depth.Lo), float64(sc.Backdrop.Width)))
+	out.add("backdrop width", paper, "The frame takes in %.2f m of the backdrop, which is %.2f m wide.",
+		2*sc.layout.tanW*(sc.layout.Cam.Y+sc.Depth.Lo), float64(sc.Backdrop.Width))
 	if !sc.Body.Takes(sc.Lens) {
-		out = append(out, limit("mount", -1, "The %s does not fit the %s.", sc.Lens.Label(), sc.Body.Label()))
+		out.add("mount", -1, "The %s does not fit the %s.", sc.Lens.Label(), sc.Body.Label())
 	}
 	flash := 0
 	for _, ls := range set.Lights {
 		role, _ := inventory.RoleByName(ls.Role)
-		out = append(out, b.lightLimits(role, &ls, sc)...)
+		b.lightLimits(&out, role, &ls, sc)
 		if ls.Light == "flash" {
 			flash++
 		}
 	}
 	if flash > 0 && sc.Body.Sync > 0 {
 		m := sc.Shutter.Lo/sc.Body.Sync.True() - 1
-		out = append(out, limit("flash sync", m+1e-9, "The body syncs with flash at %s or slower; the shutter is %s.", sc.Body.Sync, set.Camera.Shutter))
+		out.add("flash sync", m+1e-9, "The body syncs with flash at %s or slower; the shutter is %s.", sc.Body.Sync, set.Camera.Shutter)
 	}
-	out = append(out, b.cardLimits(set, sc)...)
-	out = append(out, b.apart(set, sc)...)
-	out = append(out, b.counts(set, flash)...)
-	return out
+	b.cardLimits(&out, set, sc)
+	b.apart(&out, set, sc)
+	b.counts(&out, set, flash)
+	return out.all
 }
 
-func (b *Bench) lightLimits(role inventory.Role, ls *inventory.LightSet, sc *Scene) (out []Limit) {
+func (b *Bench) lightLimits(out *checks, role inventory.Role, ls *inventory.LightSet, sc *Scene) {
 	s := b.Studio
 	h, m, g, gel := s.Head(ls.Head), s.Modifier(ls.Modifier), s.Grid(ls.Grid), s.Gel(ls.Gel)
 	stand, boom := s.Stand(ls.Stand), s.Boom(ls.Boom)
@@ -144,24 +160,24 @@ func (b *Bench) lightLimits(role inventory.Role, ls *inventory.LightSet, sc *Sce
 	name := role.String()
 	body := BodyOf(h, m)
 	in := sc.layout.InRoom(l.Pose, body, sc.Depth.Lo).Lo
-	out = append(out, limit(name+" in the room", in, "The %s clears walls, ceiling, floor and backdrop by %.2f m.", name, in))
+	out.add(name+" in the room", in, "The %s clears walls, ceiling, floor and backdrop by %.2f m.", name, in)
 	z := Height(l.Pose).Lo
 	top := TopOf(stand, boom) - z
-	out = append(out, limit(name+" stand height", top, "The %s hangs %.2f m up; its stand reaches %.2f m.", name, z, TopOf(stand, boom)))
+	out.add(name+" stand height", top, "The %s hangs %.2f m up; its stand reaches %.2f m.", name, z, TopOf(stand, boom))
 	mass := inventory.LightMass(h, m, g)
 	load := 1.0
 	if !inventory.Carries(stand, boom, mass) {
 		load = -1
 	}
-	out = append(out, limit(name+" stand load", load, "The %s weighs %s on the %s.", name, mass, stand.Label()))
+	out.add(name+" stand load", load, "The %s weighs %s on the %s.", name, mass, stand.Label())
 	if !inventory.HeadTakes(h, m) {
-		out = append(out, limit(name+" mount", -1, "The %s does not take that modifier.", h.Label()))
+		out.add(name+" mount", -1, "The %s does not take that modifier.", h.Label())
 	}
 	if !inventory.ModTakesGrid(m, g) {
-		out = append(out, limit(name+" grid", -1, "The grid does not fit the modifier of the %s.", name))
+		out.add(name+" grid", -1, "The grid does not fit the modifier of the %s.", name)
 	}
 	if !inventory.HeadTakesGel(h, m, gel) {
-		out = append(out, limit(name+" gel", -1, "The gel cannot go on the %s.", name))
+		out.add(name+" gel", -1, "The gel cannot go on the %s.", name)
 	}
 	n, step := h.Powers(ls.Light == "lamp")
 	down := -float64(ls.Power)
@@ -173,23 +189,21 @@ func (b *Bench) lightLimits(role inventory.Role, ls *inventory.LightSet, sc *Sce
 	if !on || down < -1e-9 {
 		range_ = -1
 	}
-	out = append(out, limit(name+" power", range_+1e-9, "The %s is set %s; its dial goes down %.1f stops in steps of %.2f.", name, ls.Power, float64(n-1)*float64(step), float64(step)))
-	return out
+	out.add(name+" power", range_+1e-9, "The %s is set %s; its dial goes down %.1f stops in steps of %.2f.", name, ls.Power, float64(n-1)*float64(step), float64(step))
 }
 
 // apart keeps lights out of each other's place.
-func (b *Bench) apart(set *inventory.Setup, sc *Scene) (out []Limit) {
+func (b *Bench) apart(out *checks, set *inventory.Setup, sc *Scene) {
 	for i := range set.Lights {
 		for j := range i {
 			p, _ := inventory.RoleByName(set.Lights[i].Role)
 			q, _ := inventory.RoleByName(set.Lights[j].Role)
 			d := At(sc.Lights[p].Pose).Sub(At(sc.Lights[q].Pose)).Len() - lightGap
 			if d < 0 {
-				out = append(out, limit("room between lights", d, "The %s and the %s stand in one place.", p, q))
+				out.add("room between lights", d, "The %s and the %s stand in one place.", p, q)
 			}
 		}
 	}
-	return out
 }
 
 // At is the face centre of an exact pose.
@@ -206,7 +220,7 @@ func Aim(p light.PoseBox, feather unit.Angle) geom.Vec {
 	return feathered(p, float64(feather)).Aim
 }
 
-func (b *Bench) counts(set *inventory.Setup, flash int) (out []Limit) {
+func (b *Bench) counts(out *checks, set *inventory.Setup, flash int) {
 	used := map[inventory.ID]int{}
 	order := []inventory.ID{}
 	use := func(id inventory.ID) {
@@ -226,13 +240,12 @@ func (b *Bench) counts(set *inventory.Setup, flash int) (out []Limit) {
 	for _, id := range order {
 		_, item, ok := b.Studio.Find(id)
 		if ok && used[id] > item.Count {
-			out = append(out, limit("count", float64(item.Count-used[id]), "The set-up uses %d of %s and there are %d.", used[id], item.Label(), item.Count))
+			out.add("count", float64(item.Count-used[id]), "The set-up uses %d of %s and there are %d.", used[id], item.Label(), item.Count)
 		}
 	}
 	if fires, any := b.Fires(); any && flash > fires {
-		out = append(out, limit("triggers", float64(fires-flash), "%d flash heads fire and the triggers serve %d.", flash, fires))
+		out.add("triggers", float64(fires-flash), "%d flash heads fire and the triggers serve %d.", flash, fires)
 	}
-	return out
 }
 
 // Fires is how many flash heads the triggers serve; false where none are listed, and then

@@ -33,6 +33,7 @@ type Layout struct {
 type View struct {
 	Cam   geom.Vec
 	axes  [3]geom.Vec // right, up, forward
+	sides [4]geom.Vec // outward normals of the frame's sides: left, right, bottom, top
 	tanW  float64
 	tanH  float64
 	focus float64 // m, lens to eyes along the axis
@@ -44,12 +45,15 @@ var ringRadii = [...]float64{0.10, 0.20, 0.30, 0.42, 0.56, 0.75, 1.0}
 
 const ringPoints = 8
 
-// Bounces keeps the room's bounce by backdrop and distance; it is built once a search.
+// Bounces keeps the room's bounce by backdrop and distance, for sitters of one studio; it is
+// built once a search.
 type Bounces map[bounceKey]*light.Bounce
 
 type bounceKey struct {
-	paper inventory.ID
-	depth float64
+	paper     inventory.ID
+	depth     float64
+	eye       geom.Vec
+	receivers int
 }
 
 // Lay makes the layout for an exact camera place. A nil paper leaves room bounce out.
@@ -76,6 +80,29 @@ func (b *Bench) Lay(body *inventory.Camera, lens *inventory.Lens, frame, depth f
 		l.visible[i] = i >= l.rings || math.Abs(d.Dot(right)) <= l.tanW*z && math.Abs(d.Dot(l.axes[1])) <= l.tanH*z
 	}
 	return l
+}
+
+// layKey is what an exact layout depends on. A bench that was copied and changed is another.
+type layKey struct {
+	bench              *Bench
+	camera, lens, back inventory.ID
+	frame, depth       float64
+}
+
+// layAgain is Lay for the camera and the backdrop of an exact scene, kept where bounces are.
+func (b *Bench) layAgain(sc *Scene) *Layout {
+	key := layKey{b, sc.Body.ID, sc.Lens.ID, sc.Backdrop.ID, sc.Frame.Lo, sc.Depth.Lo}
+	if got, ok := b.layouts[key]; ok {
+		return got
+	}
+	got := b.Lay(sc.Body, sc.Lens, key.frame, key.depth, sc.Backdrop, b.Bounces)
+	if b.Bounces != nil {
+		if b.layouts == nil {
+			b.layouts = map[layKey]*Layout{}
+		}
+		b.layouts[key] = got
+	}
+	return got
 }
 
 // LayAny makes the part of a layout that does not depend on the camera, which stands at
@@ -129,6 +156,8 @@ func (b *Bench) view(body *inventory.Camera, lens *inventory.Lens, frame float64
 	right := geom.Vec{X: 1}
 	v.axes = [3]geom.Vec{right, fwd.Cross(right), fwd}
 	v.tanH, v.tanW = frame/2/s, frame*short/long/2/s
+	side := func(axis geom.Vec, tan float64) geom.Vec { return axis.Sub(fwd.Mul(tan)).Mul(1 / math.Hypot(1, tan)) }
+	v.sides = [4]geom.Vec{side(right.Neg(), v.tanW), side(right, v.tanW), side(v.axes[1].Neg(), v.tanH), side(v.axes[1], v.tanH)}
 	return v
 }
 
@@ -183,7 +212,8 @@ func (b *Bench) Room(depth float64) (lo, hi geom.Vec) {
 }
 
 func (b *Bench) bounceFor(paper *inventory.Backdrop, depth float64, cache Bounces) *light.Bounce {
-	key := bounceKey{paper.ID, depth}
+	eye, n := b.Eye(), receivers(b.Brief.Reads())
+	key := bounceKey{paper.ID, depth, eye, n}
 	if got, ok := cache[key]; ok {
 		return got
 	}
@@ -197,7 +227,6 @@ func (b *Bench) bounceFor(paper *inventory.Backdrop, depth float64, cache Bounce
 	}
 	room := light.Room{Min: lo, Max: hi, Rho: [6]float64{w, w, w, w, f, c},
 		Paper: light.Paper{Rho: float64(paper.Reflectance), HalfWidth: float64(paper.Width) / 2, Top: drop}}
-	eye := b.Eye()
 	left, right := geom.Polar(-edgeTurn, 0), geom.Polar(edgeTurn, 0)
 	at := []light.Receiver{
 		atFace:   {At: eye, Normal: geom.Vec{Y: 1}},
@@ -206,8 +235,7 @@ func (b *Bench) bounceFor(paper *inventory.Backdrop, depth float64, cache Bounce
 		atRight:  {At: eye.Add(geom.Vec{X: edgeOut, Y: -edgeBack, Z: edgeUp}), Normal: right},
 		atBehind: {At: eye, Normal: geom.Vec{Y: -1}},
 	}
-	at = at[:receivers(b.Brief.Reads())]
-	got := light.NewBounce(room, at)
+	got := light.NewBounce(room, at[:n])
 	if cache != nil {
 		cache[key] = got
 	}

@@ -49,6 +49,16 @@ func (b *Bench) readAngles(az unit.Interval, out *LightReading) {
 
 const inDegrees = 180 / math.Pi
 
+// Shows is what of a light See looks at in a brief that reads some aspects: what is the same
+// for two lights is seen alike.
+func Shows(reads Aspect, e light.Emitter) light.Emitter {
+	shown := light.Emitter{Face: e.Face}
+	if reads&OnStray != 0 {
+		shown.Grid = e.Grid
+	}
+	return shown
+}
+
 // See looks at a light's face over a box of poses. What no goal of the brief asks for is
 // left unknown.
 func (l *Layout) See(e light.Emitter, box light.PoseBox, boom bool) Seen {
