@@ -108,7 +108,7 @@ func (h *inquiry) glance(also []sat.Lit, differ *sat.Order) (*Checked, sat.Outco
 			return got, sat.Yes
 		}
 		missed++
-		l.p.Add(append(l.aside(c), aside.Not())...)
+		l.p.Add(append(h.alike(c), aside.Not())...)
 	}
 	return nil, sat.Unknown
 }
@@ -119,7 +119,7 @@ func (h *inquiry) decide(assume []sat.Lit) (*Checked, sat.Outcome) {
 	aside := l.p.Var()
 	assume = append(slices.Clone(assume), aside)
 	for h.left > 0 && h.ctx.Err() == nil && len(h.open) <= h.patience {
-		if h.budget > 0 && l.boxes > h.budget {
+		if l.overspent() {
 			h.left = 0
 			break
 		}
@@ -206,7 +206,7 @@ func (l *lattice) instead(k *Checked, with *candidate) *Checked {
 				t.put(inventory.Role(r), t.poses[r][0], k.Reading.Lights[r].Level.Lo)
 			}
 		}
-		if t.score = t.rate(); t.whole() {
+		if t.appraise(); t.whole() {
 			if got := l.accept(&c, t); got != nil {
 				return got
 			}
@@ -349,10 +349,10 @@ type inquiry struct {
 	tries   int       // candidates that one question may look at
 	efforts int       // of a refutation
 
-	seek     func(*candidate) *Checked // how a set-up is looked for
-	near     int                       // of the nearest alternatives, that are looked at first
-	budget   int                       // boxes of the lattice after which no more is refuted; 0 for no limit
-	patience int                       // candidates that may stay open before no more are looked at: the answer cannot be No then
+	seek     func(*candidate) *Checked  // how a set-up is looked for
+	alike    func(*candidate) []sat.Lit // leaves out what is not tried again at a glance, after gear that came to nothing
+	near     int                        // of the nearest alternatives, that are looked at first
+	patience int                        // candidates that may stay open before no more are looked at: the answer cannot be No then
 }
 
 func inquire(ctx context.Context, b *constraints.Bench, o Options) *inquiry {
@@ -361,5 +361,5 @@ func inquire(ctx context.Context, b *constraints.Bench, o Options) *inquiry {
 		tries = askTries
 	}
 	l := newLattice(b, b.Brief.Goals, false)
-	return &inquiry{newHunt(ctx, l, tries, o.Progress), l.musts(), tries, mostEffort, l.find, nearTries, 0, tries}
+	return &inquiry{newHunt(ctx, l, tries, o.Progress), l.musts(), tries, mostEffort, l.find, l.aside, nearTries, tries}
 }

@@ -9,6 +9,7 @@ import (
 	"falloff/constraints"
 	"falloff/inventory"
 	"falloff/model/light"
+	"falloff/model/source"
 	"falloff/model/unit"
 )
 
@@ -196,4 +197,57 @@ func rough(d dice, p *plant, exact *constraints.Scene) (sc constraints.Scene, ho
 		}
 	}
 	return sc, fmt.Sprintf("framed %v, bounce %v", framed, bounce), room
+}
+
+// Cells that are judged once for lights that are seen alike say of each what would be said of it alone.
+func TestCellsAreJudgedForEachLight(t *testing.T) {
+	s, err := inventory.LoadFrom(embedded(t, "studios/northlight.yaml"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	b, err := constraints.LoadBriefFrom(&source.File{Name: "brief.yaml", Text: []byte(`
+brief: Rims that do not flare
+sitter: {seated: true}
+framing: {head_and_shoulders: true}
+goals:
+  - rim: {side: both, angle: 120 deg..170 deg}
+  - background-level: dark
+  - flare
+  - out-of-frame
+`)})
+	if err == nil {
+		err = b.Bind(s)
+	}
+	if err != nil {
+		t.Fatal(err)
+	}
+	l := newLattice(&constraints.Bench{Studio: s, Brief: b}, b.Goals, false)
+	all := mask(1)<<len(b.Goals) - 1
+	l.p.Solve(l.musts()...)
+	c := l.read()
+	refuted := 0
+	for _, r := range l.allowed {
+		for _, head := range l.shelf.Heads[:2] {
+			for _, m := range l.shelf.Modifiers {
+				for _, grid := range append(l.shelf.Grids, nil) {
+					if !inventory.HeadTakes(head, m) || !inventory.ModTakesGrid(m, grid) {
+						continue
+					}
+					g := &rig{role: r, head: head, mod: m, grid: grid}
+					re := l.region(l.site(c, g, all, sight{}))
+					for _, cell := range re.cells {
+						if alone := l.judgeCell(re, cell.box); alone.refuted != cell.refuted {
+							t.Fatalf("%s with %v: goals %b fail over %v, not %b", r, l.rigName(g), alone.refuted, cell.box, cell.refuted)
+						}
+						if cell.refuted != 0 {
+							refuted++
+						}
+					}
+				}
+			}
+		}
+	}
+	if refuted < 100 {
+		t.Errorf("only %d cells are refuted", refuted)
+	}
 }

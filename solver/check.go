@@ -24,12 +24,13 @@ func Check(s *inventory.Studio, b *constraints.Brief, set *inventory.Setup) (*Ch
 	return got, nil
 }
 
-// finish adds what only a set-up that is shown needs: its doubts and its cautions.
+// finish adds what only a set-up that is shown needs: the words of its limits, its doubts and its cautions.
 func (c *Checked) finish(b *constraints.Bench) error {
 	sc, err := b.SceneOf(c.Setup)
 	if err != nil {
 		return err
 	}
+	c.Limits = b.Limits(c.Setup, sc)
 	c.doubt(b, sc)
 	c.caution(b)
 	return nil
@@ -55,7 +56,7 @@ func glimpse(b *constraints.Bench, goals []*constraints.Goal, set *inventory.Set
 	if err != nil {
 		return nil, nil, err
 	}
-	c := &Checked{Setup: set, Reading: constraints.Measure(sc), Limits: b.Limits(set, sc)}
+	c := &Checked{Setup: set, Reading: constraints.Measure(sc), Limits: b.Breaks(set, sc)}
 	c.Cost = Cost{Lights: len(set.Lights), Minutes: int(sc.Minutes.Lo), Tight: math.Inf(1)}
 	picks := constraints.Picks(set)
 	for _, g := range goals {

@@ -46,7 +46,7 @@ func (l *lattice) insist(c *candidate) (*Checked, *trial) {
 
 // place tells where a trial came to, and what it breaks there.
 func (t *trial) place() string {
-	t.score = t.rate()
+	t.appraise()
 	var broken []string
 	for _, r := range t.broken() {
 		broken = append(broken, r.Sentence)
@@ -243,7 +243,7 @@ func (t *trial) putAll(f *frameOf, level func(inventory.Role) float64) {
 			t.put(inventory.Role(r), poses[0], level(inventory.Role(r)))
 		}
 	}
-	t.score = t.rate()
+	t.appraise()
 }
 
 // dialled is the best of a free trial's exposures in which every light can be dialled, on

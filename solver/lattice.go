@@ -6,6 +6,7 @@ import (
 
 	"falloff/constraints"
 	"falloff/inventory"
+	"falloff/model/light"
 	"falloff/model/unit"
 	"falloff/solver/internal/sat"
 )
@@ -55,21 +56,28 @@ type lattice struct {
 	layouts map[layoutKey]*constraints.Layout
 	bounces constraints.Bounces
 	places  map[poseKey][]*pose
+	stands  map[poseKey][]*pose // by what is seen of a light, whatever it gives
 	viewsOf map[uint64][]constraints.View
 	windows map[windowKey]unit.Interval
+
+	anywhere map[light.Emitter]unit.Interval // of background lights: see targetAnywhere
 
 	framing   mask // goals that look at the framing alone
 	frameSets map[mask]uint64
 	sources   map[sourceKey]constraints.Source
 	sturdy    map[frameKey]int
+	dials     map[dialsKey]*settings
 
 	consider      mask                             // goals that candidates are to meet when their selectors hold
 	posed         [inventory.NumRoles]mask         // goals that look at where a light stands
 	leveled       [inventory.NumRoles]mask         // goals that look at its level
 	known         [inventory.NumRoles][][3]float64 // places of lights in found set-ups
 	boxes, lemmas int
+	effort, most  int // of bounding, in boxes that are judged, and after how much of it no more is refuted; 0 for no limit
 	spots         map[spot]*constraints.Response
-	fromSpots     int // places that were worked out since they were last cleared
+	fromSpots     int     // places that were worked out since they were last cleared
+	pairs         bool    // places and levels of a light are tried in all pairs
+	content       float64 // with a set-up whose smallest margin is so much, in units of what is fragile: none better is sought
 
 	parts   []constraints.Part  // scratch of refutes
 	scratch constraints.Reading // scratch of what is read most
@@ -144,7 +152,7 @@ func newLatticeIn(space constraints.Space, b *constraints.Bench, goals []*constr
 	}
 	l := &lattice{bench: b, shelf: b.Studio.Shelf(), goals: goals, space: space, allowed: space.Roles, p: sat.New(4000), keep: keep, attrs: map[attr]sat.Lit{}, groups: map[string]*lemma{},
 		regions: map[site]*region{}, cuts: map[site][]*cell{}, layouts: map[layoutKey]*constraints.Layout{}, bounces: b.Bounces,
-		places: map[poseKey][]*pose{}, spots: map[spot]*constraints.Response{}, viewsOf: map[uint64][]constraints.View{}, windows: map[windowKey]unit.Interval{}, frameSets: map[mask]uint64{}, sources: map[sourceKey]constraints.Source{}, sturdy: map[frameKey]int{}}
+		places: map[poseKey][]*pose{}, stands: map[poseKey][]*pose{}, spots: map[spot]*constraints.Response{}, viewsOf: map[uint64][]constraints.View{}, windows: map[windowKey]unit.Interval{}, anywhere: map[light.Emitter]unit.Interval{}, content: math.Inf(1), frameSets: map[mask]uint64{}, sources: map[sourceKey]constraints.Source{}, sturdy: map[frameKey]int{}, dials: map[dialsKey]*settings{}}
 	for i := range goals {
 		l.index(i)
 		l.sel = append(l.sel, l.p.Var())

@@ -789,7 +789,7 @@ func (o *slow) wrong(set *inventory.Setup) float64 {
 			sum += 10
 		}
 	}
-	for _, l := range o.bench.Limits(set, sc) {
+	for _, l := range o.bench.Breaks(set, sc) {
 		if !l.Holds {
 			sum += 5 + min(20, -10*l.Margin)
 		}

@@ -34,7 +34,7 @@ func Pack(ctx context.Context, s *inventory.Studio, b *constraints.Brief, o Opti
 		o.Work = packTries
 	}
 	q := inquire(ctx, &constraints.Bench{Studio: s, Brief: b}, o)
-	q.left, q.efforts, q.near, q.patience = defaultWork, 1, 4, 1
+	q.left, q.efforts, q.near, q.patience = defaultWork, 1, 4, 0
 	a := q.plan(Options{Count: alwaysFind, quick: true})
 	if a.Outcome != Found { // the long way, with a proof
 		var err error
@@ -42,6 +42,7 @@ func Pack(ctx context.Context, s *inventory.Studio, b *constraints.Brief, o Opti
 			return &Packing{Answer: a}, err
 		}
 	}
+	q.l.content = 0
 	a.Setups[0].show(q.l.bench)
 	out := &Packing{Answer: a}
 	q.beginAt(a.Setups[0])
@@ -51,7 +52,9 @@ func Pack(ctx context.Context, s *inventory.Studio, b *constraints.Brief, o Opti
 			if p.Instead = other(s, a.Setups[1:], i, p.Pieces); p.Instead != nil {
 				p.Without = Found
 			} else {
-				p.Without, p.Instead = q.without(p.Item, p.Pieces-1, near)
+				if p.Without, p.Instead = q.without(p.Item, p.Pieces-1, near); p.Instead != nil {
+					a.Setups = append(a.Setups, p.Instead)
+				}
 			}
 			out.Bring = append(out.Bring, p)
 		}

@@ -144,6 +144,9 @@ func (h *hunt) plan(o Options) *Answer {
 		}
 		h.tell("set-up %d: %s", len(a.Setups)+1, found.summary(l.bench.Studio))
 		a.Setups = append(a.Setups, found)
+		if !math.IsInf(l.content, 1) && (found.Cost.Tight >= l.content || l.ranksOf(found.Cost) != l.ranksOf(a.Setups[0].Cost)) {
+			break
+		}
 		l.p.Add(append(l.unlike(found), h.quick.Not())...)
 	}
 	h.left += later

@@ -34,14 +34,13 @@ type EndOf struct {
 
 // Limits on the search for one end.
 const (
-	endProbes    = 4    // values for which a set-up is sought
-	endProofs    = 3    // values that are to be refuted
-	endTries     = 30   // candidates of one of these
-	endNear      = 2    // of them near to a set-up that there is
-	endEffort    = 1    // of a refutation
-	endBoxes     = 3000 // that the refutation of a value may look at
-	cameraProbes = 3    // times as many values where the camera alone decides
-	onlyNear     = 2    // set-ups that are tried to show that an item can be spared
+	endProbes    = 4     // values for which a set-up is sought
+	endProofs    = 3     // values that are to be refuted
+	endTries     = 30    // candidates of one of these
+	endNear      = 3     // of them near to a set-up that there is
+	endEfforts   = 1     // of a refutation
+	endEffort    = 20000 // of the lattice, for the refutation of a value
+	cameraProbes = 3     // times as many values where the camera alone decides
 )
 
 // Reach finds the range of a quantity under a brief, one end after the other.
@@ -81,10 +80,12 @@ func newReacher(ctx context.Context, s *inventory.Studio, b *constraints.Brief, 
 		o.Work = endTries
 	}
 	r := begin(ctx, &constraints.Bench{Studio: s, Brief: b}, o)
+	r.l.pairs = true // where climbing begins decides how far it goes
 	if len(b.Goals) < maxGoals {
 		r.left = defaultWork
 		if a := r.plan(Options{Count: 1, quick: true}); a.Outcome == Found {
 			a.Setups[0].show(r.l.bench)
+			r.l.content = 0 // from here on set-ups are climbed with
 			return r, a, nil
 		}
 	}
@@ -96,7 +97,7 @@ func newReacher(ctx context.Context, s *inventory.Studio, b *constraints.Brief, 
 func begin(ctx context.Context, b *constraints.Bench, o Options) *reacher {
 	asked := inquire(ctx, b, o)
 	r := &reacher{asked, o, asked.keep, map[bound]sat.Lit{}, &[]bound{}}
-	r.efforts, r.near, r.patience, r.say = endEffort, endNear, 0, nil
+	r.efforts, r.near, r.patience, r.say = endEfforts, endNear, 0, nil
 	return r
 }
 
@@ -210,8 +211,9 @@ func (e *end) search(k *Checked) *EndOf {
 		}
 	}
 	for i, n := found-1, 0; i > cannot && n < e.proofs && e.ctx.Err() == nil; n++ {
-		e.budget = e.l.boxes + endBoxes
+		e.l.most = e.l.effort + endEffort
 		got, outcome := e.ask(i, k, (*end).decideNear)
+		e.l.most = 0
 		switch outcome {
 		case sat.Yes:
 			k = e.climber().climb(got)
@@ -262,6 +264,7 @@ func (e *end) ask(i int, k *Checked, how func(*end, *Checked, sat.Lit) (*Checked
 	}
 	e.l.consider = e.l.maskOf(e.beside(sel))
 	e.seek = func(c *candidate) *Checked { return e.sought(c, i) }
+	e.alike = e.sameBearing
 	got, outcome := how(e, k, sel)
 	if e.o.Progress != nil {
 		e.o.Progress(e.q.Name + " " + constraints.Show(e.grid[i], e.q.Unit) + ": " + outcome.String())
@@ -290,6 +293,26 @@ func (e *end) sought(c *candidate, i int) *Checked {
 		e.barren[key] = i
 	}
 	return got
+}
+
+// sameBearing leaves out all gear that is the same in what bears on the quantity.
+func (e *end) sameBearing(c *candidate) (clause []sat.Lit) {
+	reads := e.q.Reads()
+	for r, g := range c.rigs {
+		if g != nil && reads&(constraints.Pose(inventory.Role(r))|constraints.OnSpill) != 0 {
+			clause = append(clause, not(e.l.roles[r].mods[g.iMod], e.l.roles[r].grids[g.iGrid])...)
+		}
+	}
+	if reads&constraints.OnBackdrop != 0 {
+		clause = append(clause, e.l.papers[c.iPaper].Not())
+	}
+	if reads&constraints.OnLens != 0 {
+		clause = append(clause, e.l.lenses[c.iLens].Not())
+	}
+	if clause == nil {
+		return e.l.aside(c)
+	}
+	return clause
 }
 
 func (e *end) result(k *Checked, found, cannot int) *EndOf {
@@ -331,7 +354,7 @@ func (e *end) only(i int, k *Checked) (out []inventory.Thing) {
 		return nil
 	}
 	defer func(near int) { e.near = near }(e.near)
-	e.near = onlyNear
+	e.near, e.seek = 1, func(*candidate) *Checked { return nil } // one that is not ruled out is enough to say nothing
 	e.l.consider = e.l.maskOf(e.beside(sel))
 	near := e.l.differences(k.Setup)
 	for _, id := range e.concerned(k.Setup) {

@@ -10,6 +10,7 @@ import (
 
 	"falloff/constraints"
 	"falloff/inventory"
+	"falloff/model/light"
 	"falloff/model/unit"
 	"falloff/solver/internal/sat"
 )
@@ -189,7 +190,7 @@ func (l *lattice) dullGlow(c *candidate, how sight) bool {
 		x = nil
 		re := l.region(l.site(d, g, m, how))
 		for _, cell := range re.open(m, 0) {
-			sc, ok := l.scene(d, m, 0, how, true)
+			sc, ok := l.scene(d, m, 0, how, noCells)
 			if !ok {
 				return false
 			}
@@ -453,7 +454,7 @@ func (m *lemma) best() (best *leaf) {
 // scene is what is known of a candidate as intervals: each light's region. Roles outside
 // the set are unknown, roles that this brief never lights are off. A lite scene leaves
 // responses out, which is cheap and still sound.
-func (l *lattice) scene(c *candidate, goals, roles mask, how sight, lite bool) (constraints.Scene, bool) {
+func (l *lattice) scene(c *candidate, goals, roles mask, how sight, most int) (constraints.Scene, bool) {
 	sc := constraints.NewScene(l.bench)
 	sc.Backdrop = c.paper
 	sc.Depth = unit.Point(l.depths[c.depth])
@@ -477,8 +478,8 @@ func (l *lattice) scene(c *candidate, goals, roles mask, how sight, lite bool) (
 		}
 		sc.Lay(re.layout)
 		x.On, x.Posed, x.Pose = unit.Point(1), true, boxOf(cells)
-		if !lite {
-			x.Reach = re.hull(goals, c.sideOf(r))
+		if most > 0 {
+			x.Reach = l.hull(re, goals, c.sideOf(r), most)
 		}
 		x.Size = constraints.SizeOf(re.site.emitter, x.Pose.D)
 	}
@@ -554,6 +555,11 @@ func (l *lattice) levelWindow(c *candidate, r inventory.Role, goals, roles mask)
 // camera setting: positive when it is too weak at full power and as near as it may stand,
 // or, second, too strong turned down and far away.
 func (l *lattice) gap(c *candidate, g *rig, goals, roles mask, how sight) (weak, strong float64, level, w unit.Interval) {
+	return l.gapOver(c, g, goals, roles, how, allCells)
+}
+
+// gapOver looks at some of the cells of the other lights, and finds no smaller gap than there is.
+func (l *lattice) gapOver(c *candidate, g *rig, goals, roles mask, how sight, most int) (weak, strong float64, level, w unit.Interval) {
 	r := g.role
 	target := l.targetOf(c, g, goals, how)
 	if target.IsEmpty() {
@@ -570,7 +576,7 @@ func (l *lattice) gap(c *candidate, g *rig, goals, roles mask, how sight) (weak,
 	if roles == 1<<r {
 		w = l.levelWindow(c, r, goals, roles)
 	} else {
-		sc, ok := l.scene(c, goals, roles, how, false)
+		sc, ok := l.scene(c, goals, roles, how, most)
 		if !ok {
 			return math.Inf(-1), math.Inf(-1), unit.Whole, unit.Whole
 		}
@@ -581,7 +587,7 @@ func (l *lattice) gap(c *candidate, g *rig, goals, roles mask, how sight) (weak,
 
 // targetOf bounds the light at a rig's target per lumen. While the camera is not known the
 // room is left out of it for lights about the sitter, so that it is the same at every
-// backdrop distance.
+// backdrop distance; for the background light at first both are, and the goals.
 func (l *lattice) targetOf(c *candidate, g *rig, goals mask, how sight) unit.Interval {
 	s := l.site(c, g, goals, how)
 	if !how.framed && g.role != inventory.Background {
@@ -595,8 +601,22 @@ func (l *lattice) targetOf(c *candidate, g *rig, goals mask, how sight) unit.Int
 		}
 		return s.emitter.OnAxisBound(t)
 	}
+	if how == (sight{}) {
+		return l.targetAnywhere(s)
+	}
 	re := l.region(s)
 	return re.target(re.open(goals, c.sideOf(g.role)))
+}
+
+// targetAnywhere bounds the light at the target per lumen over the whole stated range.
+func (l *lattice) targetAnywhere(s site) unit.Interval {
+	if got, ok := l.anywhere[s.emitter]; ok {
+		return got
+	}
+	t, re := unit.Empty, &region{site: s, layout: l.layout(s)}
+	l.eachBox(re, func(b light.PoseBox) { t = t.Hull(re.layout.TargetBound(s.role, s.emitter, b)) })
+	l.anywhere[s.emitter] = t
+	return t
 }
 
 // leastGap keeps refutations clear of rounding: needs are told apart to a billionth.
@@ -604,9 +624,14 @@ const leastGap = 1e-6
 
 // outOfReach looks for such a gap, alone or beside the other lights.
 func (l *lattice) outOfReach(c *candidate, g *rig, roles mask, how sight) bool {
-	weak, strong, _, _ := l.gap(c, g, c.active, roles, how)
-	if max(weak, strong) < leastGap {
-		return false
+	var weak, strong float64
+	for _, most := range []int{someCells, moreCells, allCells} {
+		if weak, strong, _, _ = l.gapOver(c, g, c.active, roles, how, most); max(weak, strong) < leastGap {
+			return false
+		}
+		if roles == 1<<g.role {
+			break // no other light was looked at
+		}
 	}
 	tooWeak := weak >= leastGap
 	gap := func(c *candidate, goals, roles mask) float64 {
@@ -630,7 +655,7 @@ func (l *lattice) outOfReach(c *candidate, g *rig, roles mask, how sight) bool {
 
 	clause := []sat.Lit{l.strength(g, tooWeak).Not()}
 	holds := func(d *candidate) bool { return gap(d, goals, roles) > slack }
-	if g.role == inventory.Background {
+	if g.role == inventory.Background && how != (sight{}) {
 		holds = l.sameDepth(c, holds) // other distances are dear to look at, and are met in time
 	}
 	clause = append(clause, l.setting(c, roles, how, holds)...)
@@ -679,6 +704,9 @@ func (l *lattice) setting(c *candidate, roles mask, how sight, holds func(*candi
 	return clause
 }
 
+// overspent reports that no more effort is to go into refutations.
+func (l *lattice) overspent() bool { return l.most > 0 && l.effort > l.most }
+
 // reachOf widens a refutation over the key's side, the backdrop's distance and the
 // backdrops as far as the test holds for all of them together, and names what is left.
 func (l *lattice) reachOf(c *candidate, roles mask, holds func(*candidate) bool) (clause []sat.Lit) {
@@ -692,6 +720,9 @@ func (l *lattice) reachOf(c *candidate, roles mask, holds func(*candidate) bool)
 		}
 	}
 	all := func(paper, depth int) bool {
+		if l.overspent() {
+			return false
+		}
 		for _, side := range sides {
 			d := *c
 			d.side, d.depth, d.iPaper, d.paper = side, depth, paper, l.shelf.Backdrops[paper]
@@ -800,7 +831,16 @@ func (l *lattice) strength(g *rig, weak bool) sat.Lit {
 // broken finds the first goal of the set that the candidate breaks with the roles known:
 // each light at no more than its goals need, wherever it may stand.
 func (l *lattice) broken(c *candidate, goals, roles mask, how sight) (int, constraints.Reading, bool) {
-	sc, ok := l.scene(c, goals, roles, how, false)
+	for _, most := range []int{someCells, moreCells} {
+		if _, _, bad := l.brokenOver(c, goals, roles, how, most); !bad {
+			return -1, constraints.Reading{}, false // then it is not over all of them either
+		}
+	}
+	return l.brokenOver(c, goals, roles, how, allCells)
+}
+
+func (l *lattice) brokenOver(c *candidate, goals, roles mask, how sight, most int) (int, constraints.Reading, bool) {
+	sc, ok := l.scene(c, goals, roles, how, most)
 	if !ok {
 		return -1, constraints.Reading{}, false
 	}

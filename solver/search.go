@@ -67,12 +67,20 @@ func (l *lattice) find(c *candidate) *Checked {
 	for _, place := range l.tryPlaces(c) {
 		d := *c
 		d.frame, d.depth = place[0], place[1]
-		if got := l.findAt(&d); got != nil {
+		got, score := l.findAt(&d)
+		if got != nil || score < desperate {
 			return got
 		}
 	}
 	return nil
 }
+
+// Scores of a trial, which are by how much its goals are broken: at the first no setting of the
+// camera mends it, and at the second no place of the backdrop either.
+const (
+	nowhereNear = -600
+	desperate   = -2000
+)
 
 // tryPlaces lists framings and backdrop distances to try: the sturdiest framing at the
 // middle and the ends of the distances, and the candidate's own place.
@@ -152,10 +160,12 @@ func (l *lattice) cameraRoom(sc *constraints.Scene, active mask, buf []constrain
 	return worst
 }
 
-func (l *lattice) findAt(c *candidate) *Checked {
+// findAt is find where the camera and the backdrop stand; the second result is the best score that a trial had.
+func (l *lattice) findAt(c *candidate) (*Checked, float64) {
+	best := 0.0 // where nothing was tried
 	f, ok := l.start(c)
 	if !ok {
-		return nil
+		return nil, best
 	}
 	for _, e := range l.likely(c, l.exposures(c, f)) {
 		t := l.newTrial(c, e, f)
@@ -163,16 +173,19 @@ func (l *lattice) findAt(c *candidate) *Checked {
 			continue
 		}
 		t.improve()
-		if t.score < -600 {
-			break // nowhere near
+		if best == 0 || t.score > best {
+			best = t.score
+		}
+		if t.score < nowhereNear {
+			break
 		}
 		if t.polish(); t.whole() {
 			if got := l.accept(c, t); got != nil {
-				return got
+				return got, t.score
 			}
 		}
 	}
-	return nil
+	return nil, best
 }
 
 // likely are the settings to try: the first two, and where some goal minds how far the heads
@@ -280,15 +293,32 @@ const enoughExposures = 24
 type settings struct {
 	scene              constraints.Scene
 	isos, times, stops []int
+	rooms              map[[3]int]float64 // of an ISO, a time and a stop together, as far as they were looked at
+}
+
+// dialsKey is what they depend on.
+type dialsKey struct {
+	body, lens, paper, frame, depth int
+	active, lit, flash              mask
 }
 
 // settingsOf lists a candidate's; low ISO first, and times of everyday length.
 func (l *lattice) settingsOf(c *candidate) *settings {
-	s := &settings{scene: constraints.NewScene(l.bench)}
+	key := dialsKey{body: c.iBody, lens: c.iLens, paper: c.iPaper, frame: c.frame, depth: c.depth, active: c.active, lit: c.lit()}
+	for r, g := range c.rigs {
+		if g != nil && !g.lamp {
+			key.flash |= 1 << r
+		}
+	}
+	s, ok := l.dials[key]
+	if ok {
+		return s
+	}
+	s = &settings{scene: constraints.NewScene(l.bench), rooms: map[[3]int]float64{}}
+	l.dials[key] = s
 	sc := &s.scene
 	sc.Body, sc.Lens, sc.Backdrop = c.body, c.lens, c.paper
 	sc.Frame, sc.Depth = unit.Point(l.frames[c.frame]), unit.Point(l.depths[c.depth])
-	flash := false
 	for r, g := range c.rigs {
 		x := &sc.Lights[r]
 		if g == nil {
@@ -298,15 +328,13 @@ func (l *lattice) settingsOf(c *candidate) *settings {
 		x.On, x.Flash = unit.Point(1), unit.Point(1)
 		if g.lamp {
 			x.Flash = unit.Point(0)
-		} else {
-			flash = true
 		}
 	}
 	buf := make([]constraints.Part, 0, 8)
 	room := func() float64 { return l.cameraRoom(sc, c.active, buf) }
 	for t, time := range l.shutters {
 		sc.Shutter = unit.Point(time)
-		if time >= c.body.Fastest.True()*0.999 && !(flash && time < c.body.Sync.True()*0.999) && room() >= 0 {
+		if time >= c.body.Fastest.True()*0.999 && !(key.flash != 0 && time < c.body.Sync.True()*0.999) && room() >= 0 {
 			s.times = append(s.times, t)
 		}
 	}
@@ -372,8 +400,13 @@ func (l *lattice) exposures(c *candidate, f *frameOf) (out []exposure) {
 				if !needs[0].Contains(e.need) || !needs[1].Contains(e.need-e.time) {
 					continue
 				}
-				sc.Shutter, sc.Aperture = unit.Point(l.shutters[t]), unit.Point(l.apertures[a].True)
-				if e.room = l.cameraRoom(sc, c.active, buf); e.room >= 0 {
+				room, ok := s.rooms[[3]int{i, t, a}]
+				if !ok {
+					sc.Shutter, sc.Aperture = unit.Point(l.shutters[t]), unit.Point(l.apertures[a].True)
+					room = l.cameraRoom(sc, c.active, buf)
+					s.rooms[[3]int{i, t, a}] = room
+				}
+				if e.room = room; e.room >= 0 {
 					out = append(out, e)
 				}
 			}
@@ -414,7 +447,7 @@ func (l *lattice) scope(c *candidate, f *frameOf, e *exposure) float64 {
 }
 
 // poses lists places for a light that the room, the frame, its stand and the goals about
-// its pose accept.
+// its pose accept. Lights that are seen alike can stand in the same places.
 func (l *lattice) poses(c *candidate, g *rig) []*pose {
 	re := l.here(c, g)
 	top := constraints.TopOf(g.stand, g.boom)
@@ -422,6 +455,25 @@ func (l *lattice) poses(c *candidate, g *rig) []*pose {
 	if got, ok := l.places[key]; ok {
 		return got
 	}
+	alike := key
+	alike.site.paper, alike.site.emitter = "", constraints.Shows(l.bench.Brief.Reads(), re.site.emitter)
+	found, ok := l.stands[alike]
+	if !ok {
+		found = l.standsOf(c, g, re, top)
+		l.stands[alike] = found
+	}
+	var all []*pose
+	for _, p := range found {
+		if target := constraints.TargetAt(g.role, re.site.emitter, p.box); target > 0 {
+			all = append(all, &pose{box: p.box, region: re, target: target, at: p.at, seen: p.seen, away: p.away})
+		}
+	}
+	l.places[key] = all
+	return all
+}
+
+// standsOf finds such places.
+func (l *lattice) standsOf(c *candidate, g *rig, re *region, top float64) (all []*pose) {
 	u := usual[g.role]
 	switch g.role { // the key on its side, the fill across from it
 	case inventory.Key:
@@ -435,7 +487,6 @@ func (l *lattice) poses(c *candidate, g *rig) []*pose {
 	boxes := l.sortedBoxes(c, re, away)
 	every := boxes
 	// The likely places, and a thin sample of the rest.
-	var all []*pose
 	try := func(b light.PoseBox) {
 		if p := l.poseOf(c, g, re, b, top); p != nil {
 			p.away = away(&p.box)
@@ -456,7 +507,6 @@ func (l *lattice) poses(c *candidate, g *rig) []*pose {
 			return len(all) < mostPoses/2
 		})
 	}
-	l.places[key] = all
 	return all
 }
 
@@ -642,6 +692,8 @@ type trial struct {
 	moved []*constraints.Goal // the others
 	rd    constraints.Reading
 	score float64
+	tight float64 // the smallest margin of what was rated last, in units of what is fragile
+	spare float64 // that of the trial as it stands
 	buf   []constraints.Part
 	aim   func(*constraints.Reading) float64 // what to go for once the goals hold, from 0 to 1; nil for margins
 }
@@ -790,6 +842,12 @@ func (t *trial) count(g *constraints.Goal, sum *balance) {
 	}
 }
 
+// appraise scores the trial as it stands.
+func (t *trial) appraise() {
+	t.score = t.rate()
+	t.spare = t.tight
+}
+
 // rate scores the trial: goals broken count most, then the smallest margin, then all
 // margins, then how far the lights are from where one would look for them.
 func (t *trial) rate() float64 {
@@ -800,6 +858,7 @@ func (t *trial) rate() float64 {
 		t.count(g, &sum)
 	}
 	broken, tight, ease, n := sum.broken, sum.tight, sum.ease, sum.n
+	t.tight = tight
 	if short := t.short(); t.free && short > 0 {
 		broken += min(50, 1+short/shortBy)
 	}
@@ -858,29 +917,51 @@ func (t *trial) improve() {
 			t.put(inventory.Role(r), t.poses[r][0], t.level[r][0])
 		}
 	}
-	t.score = t.rate()
+	t.appraise()
 	for round := range 4 {
 		before := t.score
 		for r := range t.at {
 			if t.at[r] == nil {
 				continue
 			}
-			levels := t.level[r]
-			if round == 0 {
-				levels = levels[:2]
-			}
-			for _, p := range t.poses[r] {
-				for _, level := range levels {
-					t.attempt(inventory.Role(r), p, level)
-				}
-			}
+			t.shift(inventory.Role(r), round)
 		}
-		hopeless := t.score < -600 && (round > 0 || len(t.level[inventory.Key]) <= nearLevels)
+		hopeless := t.score < nowhereNear && (round > 0 || len(t.level[inventory.Key]) <= nearLevels)
 		if hopeless || round > 0 && t.score <= before {
 			break
 		}
 	}
 }
+
+// shift moves one light to the best of its places and levels: to the best of all pairs, or, much
+// quicker, to the best place at its level and there to the best level.
+func (t *trial) shift(r inventory.Role, round int) {
+	levels := t.level[r]
+	if round == 0 {
+		levels = levels[:2]
+	}
+	for _, p := range t.poses[r] {
+		if t.enough() {
+			return
+		}
+		if !t.l.pairs {
+			t.attempt(r, p, t.sc.Lights[r].Level.Lo)
+			continue
+		}
+		for _, level := range levels {
+			t.attempt(r, p, level)
+		}
+	}
+	for _, level := range levels {
+		t.attempt(r, t.at[r], level)
+	}
+}
+
+// notFragile is a margin, in units of what is fragile, with which nothing is.
+const notFragile = 1
+
+// enough reports whether nothing better is sought.
+func (t *trial) enough() bool { return t.aim == nil && t.whole() && t.spare >= t.l.content }
 
 // whole reports whether no goal is broken.
 func (t *trial) whole() bool { return t.score > -50 }
@@ -893,7 +974,7 @@ func (t *trial) attempt(r inventory.Role, p *pose, level float64) {
 		return
 	}
 	if s := t.rate(); s > t.score+1e-9 {
-		t.score = s
+		t.score, t.spare = s, t.tight
 		return
 	}
 	t.at[r], t.power[r], t.sc.Lights[r] = was, power, scene
@@ -904,7 +985,7 @@ func (t *trial) polish() {
 	for range 3 {
 		before := t.score
 		for r, g := range t.c.rigs {
-			if g == nil {
+			if g == nil || t.enough() {
 				continue
 			}
 			role := inventory.Role(r)

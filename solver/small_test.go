@@ -129,7 +129,7 @@ func (o *slow) everySetup() *inventory.Setup {
 // no part in is looked at once.
 func (o *slow) dial(set *inventory.Setup) bool {
 	sc, ok := o.scene(set)
-	if !ok || slices.ContainsFunc(o.bench.Limits(set, sc), func(l constraints.Limit) bool { return !l.Holds }) {
+	if !ok || slices.ContainsFunc(o.bench.Breaks(set, sc), func(l constraints.Limit) bool { return !l.Holds }) {
 		return false
 	}
 	const tones = constraints.OnSpill | constraints.OnBounce | constraints.OnEdges | constraints.OnFall | constraints.OnWrap | constraints.OnTint | constraints.OnPower

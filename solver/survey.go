@@ -37,12 +37,13 @@ type Spare struct {
 // can still be had if one failed.
 func SurveyKit(ctx context.Context, s *inventory.Studio, looks []*constraints.Brief, o Options) (*Survey, error) {
 	out := &Survey{}
+	bench := constraints.Bench{Studio: s, Bounces: constraints.Bounces{}, Flat: constraints.Flat{}, Places: constraints.Places{}} // they keep to the room
 	breaks := map[inventory.ID][]*Surveyed{}
 	for _, b := range looks {
 		if o.Progress != nil {
 			o.Progress(b.Name)
 		}
-		x, err := survey(ctx, s, b, o)
+		x, err := survey(ctx, bench, b, o)
 		if err != nil {
 			return nil, err
 		}
@@ -61,23 +62,26 @@ func SurveyKit(ctx context.Context, s *inventory.Studio, looks []*constraints.Br
 	return out, nil
 }
 
-func survey(ctx context.Context, s *inventory.Studio, b *constraints.Brief, o Options) (*Surveyed, error) {
+// survey is one look on a bench that is still without a brief.
+func survey(ctx context.Context, bench constraints.Bench, b *constraints.Brief, o Options) (*Surveyed, error) {
 	x := &Surveyed{Brief: b, Outcome: Cannot}
-	if err := b.Bind(s); err != nil {
+	if err := b.Bind(bench.Studio); err != nil {
 		x.Lacks = err.Error()
 		return x, nil
 	}
 	if o.Work == 0 {
 		o.Work = packTries
 	}
-	q := inquire(ctx, &constraints.Bench{Studio: s, Brief: b}, o)
+	bench.Brief = b
+	q := inquire(ctx, &bench, o)
 	q.left, q.efforts, q.near, q.patience, q.brisk = defaultWork, 1, 3, 0, true // many questions, none worth long
+	q.l.content = notFragile
 	a := q.plan(Options{Count: alwaysFind})
 	x.Outcome, x.Open = a.Outcome, a.Open
 	switch a.Outcome {
 	case Found:
 		x.Setup = a.Setups[0]
-		q.failures(s, x, a.Setups[1:])
+		q.failures(x, a.Setups[1:])
 	case Cannot:
 		x.Goals, _ = q.clash(nil)
 	}
@@ -86,7 +90,8 @@ func survey(ctx context.Context, s *inventory.Studio, b *constraints.Brief, o Op
 
 // failures asks for each item of which a look uses all there are what happens with one less.
 // Where another set-up that was found does with less, nothing need be asked.
-func (q *inquiry) failures(s *inventory.Studio, x *Surveyed, others []*Checked) {
+func (q *inquiry) failures(x *Surveyed, others []*Checked) {
+	s := q.l.bench.Studio
 	q.beginAt(x.Setup)
 	near := q.l.differences(x.Setup.Setup)
 	for i, p := range pieces(s, x.Setup.Setup) { // in the order of the shelf for every set-up
@@ -94,7 +99,9 @@ func (q *inquiry) failures(s *inventory.Studio, x *Surveyed, others []*Checked) 
 		if p.Pieces < count || other(s, others, i, count) != nil {
 			continue
 		}
-		switch outcome, _ := q.without(p.Item, count-1, near); outcome {
+		switch outcome, instead := q.without(p.Item, count-1, near); outcome {
+		case Found:
+			others = append(others, instead)
 		case Cannot:
 			x.Fails = append(x.Fails, p.Item)
 		case Undecided:
