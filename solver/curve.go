@@ -107,7 +107,7 @@ func (r *reacher) stand(x float64, q *constraints.Quantity, from []*Checked) (*C
 			return got, sat.Yes
 		}
 	}
-	l.consider = goals
+	l.consider, r.seek, r.alike = goals, l.find, l.aside
 	return r.nearest(nil, l.differences(from[0].Setup))
 }
 

@@ -353,7 +353,7 @@ func (e *end) only(i int, k *Checked) (out []inventory.Thing) {
 	if !ok {
 		return nil
 	}
-	defer func(near int) { e.near = near }(e.near)
+	defer func(near int, seek func(*candidate) *Checked) { e.near, e.seek = near, seek }(e.near, e.seek)
 	e.near, e.seek = 1, func(*candidate) *Checked { return nil } // one that is not ruled out is enough to say nothing
 	e.l.consider = e.l.maskOf(e.beside(sel))
 	near := e.l.differences(k.Setup)

@@ -45,7 +45,7 @@ func (p *page) done(v *solver.Survey) {
 		}
 	}
 	p.grid(rows)
-	p.para(0, 0, `"spare" is the smallest margin of any goal; below 1.0 it is fragile. "missed" adds the weights of the wishes that are missed. The set-ups are not proved to be the best: "falloff plan" does that.`)
+	p.para(0, 0, `"spare" is the smallest margin of any goal; below 1.0 it is fragile, and more than that is not sought here. "missed" adds the weights of the wishes that are missed. The set-ups are not proved to be the best: "falloff plan" does that.`)
 }
 
 func (p *page) notDone(v *solver.Survey, title string, of solver.Outcome) {
