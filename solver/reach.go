@@ -37,7 +37,7 @@ const (
 	endProbes    = 4     // values for which a set-up is sought
 	endProofs    = 3     // values that are to be refuted
 	endTries     = 30    // candidates of one of these
-	endNear      = 3     // of them near to a set-up that there is
+	endNear      = 2     // of them near to a set-up that there is
 	endEfforts   = 1     // of a refutation
 	endEffort    = 20000 // of the lattice, for the refutation of a value
 	cameraProbes = 3     // times as many values where the camera alone decides

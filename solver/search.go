@@ -459,7 +459,13 @@ func (l *lattice) poses(c *candidate, g *rig) []*pose {
 	alike.site.paper, alike.site.emitter = "", constraints.Shows(l.bench.Brief.Reads(), re.site.emitter)
 	found, ok := l.stands[alike]
 	if !ok {
-		found = l.standsOf(c, g, re, top)
+		any := alike
+		any.top = 0
+		if none, ok := l.noneUpTo[any]; !ok || top > none {
+			if found = l.standsOf(c, g, re, top); len(found) == 0 {
+				l.noneUpTo[any] = top
+			}
+		}
 		l.stands[alike] = found
 	}
 	var all []*pose
@@ -924,6 +930,9 @@ func (t *trial) improve() {
 			if t.at[r] == nil {
 				continue
 			}
+			if round == 0 && !t.free && t.score+oneGains*float64(t.lightsFrom(r)) < desperate {
+				return
+			}
 			t.shift(inventory.Role(r), round)
 		}
 		hopeless := t.score < nowhereNear && (round > 0 || len(t.level[inventory.Key]) <= nearLevels)
@@ -931,6 +940,19 @@ func (t *trial) improve() {
 			break
 		}
 	}
+}
+
+// oneGains is more than the move of one light mostly gains, by measurement.
+const oneGains = 1500
+
+// lightsFrom counts the lights from a role on.
+func (t *trial) lightsFrom(r int) (n int) {
+	for _, p := range t.at[r:] {
+		if p != nil {
+			n++
+		}
+	}
+	return n
 }
 
 // shift moves one light to the best of its places and levels: to the best of all pairs, or, much

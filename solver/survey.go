@@ -33,6 +33,9 @@ type Spare struct {
 	Breaks []*Surveyed
 }
 
+// surveyFinds is how many set-ups of a look are compared where the first is fragile.
+const surveyFinds = 3
+
 // SurveyKit plans each look, and of each piece of kit that it uses up asks whether the look
 // can still be had if one failed.
 func SurveyKit(ctx context.Context, s *inventory.Studio, looks []*constraints.Brief, o Options) (*Survey, error) {
@@ -74,9 +77,9 @@ func survey(ctx context.Context, bench constraints.Bench, b *constraints.Brief, 
 	}
 	bench.Brief = b
 	q := inquire(ctx, &bench, o)
-	q.left, q.efforts, q.near, q.patience, q.brisk = defaultWork, 1, 3, 0, true // many questions, none worth long
+	q.left, q.efforts, q.near, q.patience, q.brisk = defaultWork, 1, 2, 0, true // many questions, none worth long
 	q.l.content = notFragile
-	a := q.plan(Options{Count: alwaysFind})
+	a := q.plan(Options{Count: surveyFinds})
 	x.Outcome, x.Open = a.Outcome, a.Open
 	switch a.Outcome {
 	case Found:
