@@ -263,17 +263,26 @@ func (l *Layout) Respond(role inventory.Role, e light.Emitter, box light.PoseBox
 	if isPose(box) {
 		return l.respondExact(role, e, box, 0)
 	}
-	return l.respondBox(role, e, box, len(l.Points))
+	return l.respondBox(role, e, box, len(l.Points), 0)
 }
 
 // RespondCoarse bounds the response with the first backdrop point only.
 func (l *Layout) RespondCoarse(role inventory.Role, e light.Emitter, box light.PoseBox) *Response {
-	return l.respondBox(role, e, box, min(1, len(l.Points)))
+	return l.respondBox(role, e, box, min(1, len(l.Points)), 0)
+}
+
+// RespondBorder bounds the response with the first backdrop point and the border of the frame,
+// where the camera is known; of the points between nothing is said.
+func (l *Layout) RespondBorder(role inventory.Role, e light.Emitter, box light.PoseBox) *Response {
+	if !l.Framed {
+		return l.RespondCoarse(role, e, box)
+	}
+	return l.respondBox(role, e, box, len(l.Points), l.rings)
 }
 
 // RespondRings bounds the response with the first backdrop point and the rings.
 func (l *Layout) RespondRings(role inventory.Role, e light.Emitter, box light.PoseBox) *Response {
-	return l.respondBox(role, e, box, l.rings)
+	return l.respondBox(role, e, box, l.rings, 0)
 }
 
 var (
@@ -470,7 +479,9 @@ func (b *Bench) flat(e light.Emitter, box light.PoseBox) unit.Interval {
 	return got
 }
 
-func (l *Layout) respondBox(role inventory.Role, e light.Emitter, box light.PoseBox, points int) *Response {
+// respondBox looks at the first points of the backdrop, but not at those between the first
+// and from.
+func (l *Layout) respondBox(role inventory.Role, e light.Emitter, box light.PoseBox, points, from int) *Response {
 	target := l.TargetBound(role, e, box)
 	// Direct light over light at the target, with the distance kept in step where it can be.
 	sweep := e.Over(box)
@@ -502,6 +513,10 @@ func (l *Layout) respondBox(role inventory.Role, e light.Emitter, box light.Pose
 		r.Feet = sweep.TowardRatio(feet)
 	}
 	for i := range points {
+		if 0 < i && i < from {
+			r.Backdrop[i] = anyLight
+			continue
+		}
 		r.Backdrop[i] = direct(l.Points[i], toLens)
 	}
 	return r

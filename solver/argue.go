@@ -24,6 +24,8 @@ type leaf struct {
 	goals   mask
 	rig     *rig // too weak or too strong
 	alone   *rig // has no place
+	each    *rig // whose places are gone through one by one, its level held by limits
+	limits  limits
 	weak    bool
 	level   unit.Interval
 	window  unit.Interval
@@ -134,7 +136,7 @@ func list(words []string) string {
 // tellingRank puts causes first: what is needed and owned, then camera, gear, places,
 // levels, and sums last.
 func tellingRank(m *lemma) int {
-	for i, prefix := range []string{"need", "count lights", "gear", "colour", "count", "sync", "room length", "camera", "minutes", "face", "load", "stand", "nowhere", "strong", "weak", "glow", "together"} {
+	for i, prefix := range []string{"need", "count lights", "gear", "colour", "count", "sync", "room length", "camera", "minutes", "face", "load", "stand", "nowhere", "strong", "weak", "glow", "each", "together"} {
 		if strings.HasPrefix(m.name, prefix) {
 			return i
 		}
@@ -145,6 +147,7 @@ func tellingRank(m *lemma) int {
 // reprove runs the search without looking for set-ups; true when the rules close it.
 func (h *hunt) reprove() bool {
 	l := h.l
+	l.thorough = true
 	for h.left > 0 && h.ctx.Err() == nil {
 		if l.p.Solve(l.assumptions()...) != sat.Yes {
 			return true
@@ -427,10 +430,7 @@ func (a *argument) best(goals mask) {
 	}
 	if x.rig != nil {
 		g := x.rig
-		camera := fmt.Sprintf("%s, ISO %d", l.apertures[x.cand.aperture].Mark, int(math.Round(float64(l.isoMarks[x.cand.iso]))))
-		if g.lamp {
-			camera += " and " + l.shutterMarks[x.cand.shutter].String()
-		}
+		camera := a.dialledTo(x.cand, g)
 		if x.weak {
 			a.step("At %s the %s in the %s gives the %s at most %+.1f stops, at full power and as near as it may stand; %s needs at least %+.1f.%s",
 				camera, g.head.Label(), l.rigName(g), partOf[g.role], x.level.Hi, list(l.names(x.goals)), x.window.Lo, many)
@@ -458,7 +458,50 @@ func (a *argument) best(goals mask) {
 	if len(rigs) > 0 {
 		a.step("Take %s, on %s, wherever each may stand.", list(rigs), x.cand.paper.Label())
 	}
+	if x.each != nil {
+		a.eachPlace(x, many)
+		return
+	}
 	a.step("%s%s", a.reason(x.goal, &x.reading), many)
+}
+
+// eachPlace tells of a light that was gone through place by place.
+func (a *argument) eachPlace(x *leaf, many string) {
+	l, what := a.l, partOf[x.each.role]
+	limit := ""
+	switch {
+	case x.limits.weak && x.limits.strong:
+		limit = fmt.Sprintf("%s goes no higher and no lower than its dial", x.each.head.Label())
+	case x.limits.weak:
+		limit = fmt.Sprintf("%s gives no more than full power", x.each.head.Label())
+	case x.limits.strong:
+		limit = fmt.Sprintf("%s cannot be turned down further", x.each.head.Label())
+	}
+	if limit != "" {
+		a.step("At %s the %s, so that the %s must stand where it reaches its level.", a.dialledTo(x.cand, x.each), limit, what)
+	}
+	if x.goal < 0 {
+		a.step("From no place does the %s have a level that suits %s.%s", what, list(l.names(x.goals)), many)
+		return
+	}
+	a.step("From each place of the %s %s fails. Where it comes nearest: %s%s", what, oneOf(l.names(x.goals)), a.reason(x.goal, &x.reading), many)
+}
+
+// oneOf is "a", or "one of a, b and c".
+func oneOf(names []string) string {
+	if len(names) == 1 {
+		return names[0]
+	}
+	return "one of " + list(names)
+}
+
+// dialledTo is a candidate's setting as far as it tells how strong a light is.
+func (a *argument) dialledTo(c *candidate, g *rig) string {
+	text := fmt.Sprintf("%s, ISO %d", a.l.apertures[c.aperture].Mark, int(math.Round(float64(a.l.isoMarks[c.iso]))))
+	if g.lamp {
+		text += " and " + a.l.shutterMarks[c.shutter].String()
+	}
+	return text
 }
 
 func (a *argument) goalTexts(goals mask) {

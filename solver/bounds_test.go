@@ -187,7 +187,7 @@ func rough(d dice, p *plant, exact *constraints.Scene) (sc constraints.Scene, ho
 		if e := lay.TargetBound(r, e, box); !e.Holds(from.Reach.Target) {
 			room = append(room, fmt.Sprintf("the %s gives its target %v, outside %v", r, from.Reach.Target, e))
 		}
-		respond := choose(d, lay.Respond, lay.RespondCoarse, lay.RespondRings)
+		respond := choose(d, lay.Respond, lay.RespondCoarse, lay.RespondRings, lay.RespondBorder)
 		x.Reach = respond(r, e, box)
 		if d.chance(0.3) {
 			x.Reach = x.Reach.Hull(respond(r, e, cellAround(d, r, from.Pose)))

@@ -3,6 +3,8 @@ package solver
 import (
 	"cmp"
 	"fmt"
+	"iter"
+	"math"
 	"slices"
 	"strings"
 
@@ -41,7 +43,10 @@ func (l *lattice) insist(c *candidate) (*Checked, *trial) {
 			nearest = t
 		}
 	}
-	return nil, nearest
+	if nearest != nil {
+		return nearest.measured(), nearest
+	}
+	return nil, nil
 }
 
 // place tells where a trial came to, and what it breaks there.
@@ -75,6 +80,101 @@ func (t *trial) broken() (out []GoalResult) {
 		}
 	}
 	return out
+}
+
+// Limits on measuring a key's distance out.
+const (
+	narrowLevel = 0.3 // stops, a window of its level that the marks of the tape step over
+	mostMarked  = 40  // whole centimetres and settings that are tried
+)
+
+// measured goes over whole centimetres of the key's distance, and all settings of the camera,
+// where the level that is wanted is so narrow that the tape's marks and the head's steps miss
+// it; nil where none does.
+func (t *trial) measured() *Checked {
+	l, c := t.l, t.c
+	g, at := c.rigs[inventory.Key], t.at[inventory.Key]
+	w := l.levelWindow(c, inventory.Key, c.active, ^mask(0))
+	if g == nil || at == nil || !(w.Width() < narrowLevel) {
+		return nil
+	}
+	_, f := t.carried(c.frame, c.depth)
+	if f == nil {
+		return nil
+	}
+	re, top := l.here(c, g), constraints.TopOf(g.stand, g.boom)
+	n, step := g.head.Powers(g.lamp)
+	whole := l.ranges(inventory.Key).D
+	type mark struct {
+		e    exposure
+		d    float64
+		away float64 // from where the search came nearest
+	}
+	var marks []mark
+	settings := l.settingsOf(c)
+	for e := range l.everyExposure(c, settings) {
+		for cm := math.Ceil(whole.Lo * 100); cm <= whole.Hi*100; cm++ {
+			d := taped(cm / 100)
+			full := g.source.Output + math.Log2(re.site.emitter.OnAxis(d)) - e.need
+			if g.lamp {
+				full += e.time
+			}
+			k := 0.0
+			if step > 0 {
+				k = min(max(0, math.Round((full-w.Mid())/float64(step))), float64(n-1))
+			}
+			if w.Contains(full - k*float64(step)) {
+				marks = append(marks, mark{e, d, math.Abs(math.Log2(d / at.box.D.Lo))})
+			}
+		}
+	}
+	slices.SortStableFunc(marks, func(a, b mark) int { return cmp.Compare(a.away, b.away) })
+	tried := 0
+	for _, m := range marks {
+		p := l.poseAt(c, g, re, m.d, at.box.Az.Lo, at.box.El.Lo, top)
+		if p == nil {
+			continue
+		}
+		if tried++; tried > mostMarked {
+			break
+		}
+		p.reach, p.away = l.fromSpot(re, p.box), at.away
+		own := *f
+		own.free = false
+		own.poses[inventory.Key] = []*pose{p}
+		d := t.with(c, m.e, &own)
+		if d == nil {
+			continue
+		}
+		d.put(inventory.Key, p, w.Mid())
+		if d.score = d.rate(); d.whole() {
+			if got := l.accept(c, d); got != nil {
+				return got
+			}
+		}
+	}
+	return nil
+}
+
+// everyExposure yields the settings of the camera that satisfy what is asked of it.
+func (l *lattice) everyExposure(c *candidate, s *settings) iter.Seq[exposure] {
+	return func(yield func(exposure) bool) {
+		sc := &s.scene
+		buf := make([]constraints.Part, 0, 8)
+		for _, i := range s.isos {
+			sc.ISO = unit.Point(l.isos[i])
+			for _, t := range s.times {
+				for _, a := range s.stops {
+					e := exposure{aperture: a, shutter: t, iso: i, time: math.Log2(l.shutters[t])}
+					e.need = l.bench.Needed(unit.Point(l.apertures[a].True), sc.ISO).Lo
+					sc.Shutter, sc.Aperture = unit.Point(l.shutters[t]), unit.Point(l.apertures[a].True)
+					if e.room = l.cameraRoom(sc, c.active, buf); e.room >= 0 && !yield(e) {
+						return
+					}
+				}
+			}
+		}
+	}
 }
 
 // spot is an exact place of a light.

@@ -65,6 +65,9 @@ type lattice struct {
 	anywhere map[light.Emitter]unit.Interval // of background lights: see targetAnywhere
 
 	framing   mask // goals that look at the framing alone
+	thorough  bool // a refutation is worth going through places one by one
+	eachLeft  int  // cells that may still be looked at so
+	eachUsed  mask // goals that fail on some cell of the last look
 	frameSets map[mask]uint64
 	sources   map[sourceKey]constraints.Source
 	sturdy    map[frameKey]int
@@ -154,7 +157,7 @@ func newLatticeIn(space constraints.Space, b *constraints.Bench, goals []*constr
 	}
 	l := &lattice{bench: b, shelf: b.Studio.Shelf(), goals: goals, space: space, allowed: space.Roles, p: sat.New(4000), keep: keep, attrs: map[attr]sat.Lit{}, groups: map[string]*lemma{},
 		regions: map[site]*region{}, cuts: map[site][]*cell{}, layouts: map[layoutKey]*constraints.Layout{}, bounces: b.Bounces,
-		places: map[poseKey][]*pose{}, stands: map[poseKey][]*pose{}, noneUpTo: map[poseKey]float64{}, spots: map[spot]*constraints.Response{}, viewsOf: map[uint64][]constraints.View{}, windows: map[windowKey]unit.Interval{}, anywhere: map[light.Emitter]unit.Interval{}, content: math.Inf(1), frameSets: map[mask]uint64{}, sources: map[sourceKey]constraints.Source{}, sturdy: map[frameKey]int{}, dials: map[dialsKey]*settings{}}
+		places: map[poseKey][]*pose{}, stands: map[poseKey][]*pose{}, noneUpTo: map[poseKey]float64{}, spots: map[spot]*constraints.Response{}, viewsOf: map[uint64][]constraints.View{}, eachLeft: eachMost, windows: map[windowKey]unit.Interval{}, anywhere: map[light.Emitter]unit.Interval{}, content: math.Inf(1), frameSets: map[mask]uint64{}, sources: map[sourceKey]constraints.Source{}, sturdy: map[frameKey]int{}, dials: map[dialsKey]*settings{}}
 	for i := range goals {
 		l.index(i)
 		l.sel = append(l.sel, l.p.Var())

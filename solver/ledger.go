@@ -3,6 +3,7 @@ package solver
 import (
 	"fmt"
 	"iter"
+	"slices"
 	"strings"
 
 	"falloff/model/light"
@@ -18,27 +19,37 @@ type ledger struct {
 
 func newLedger() *ledger { return &ledger{notes: map[int]string{}, cells: map[string]int{}} }
 
-// reach is how far a lemma was widened: sides of the key, backdrop distances and backdrops.
+// reach is how far a lemma was widened: sides of the key, backdrop distances and backdrops;
+// and framings, where it looks at them.
 type reach struct {
-	sides       []float64
-	first, last int
-	papers      []int
+	sides             []float64
+	first, last       int
+	papers            []int
+	tightest, loosest int
 }
 
 // reached lists the candidates like one that the last lemma covers, where its refutation is to
 // be told; none otherwise. What is told must be true of all of them.
 func (l *lattice) reached(c *candidate) iter.Seq[*candidate] {
+	if !l.keep {
+		return func(func(*candidate) bool) {}
+	}
+	return l.covered(c)
+}
+
+// covered lists the candidates like one as far as the last lemma was widened.
+func (l *lattice) covered(c *candidate) iter.Seq[*candidate] {
+	at := l.reach
 	return func(yield func(*candidate) bool) {
-		if !l.keep {
-			return
-		}
-		for _, side := range l.reach.sides {
-			for depth := l.reach.first; depth <= l.reach.last; depth++ {
-				for _, paper := range l.reach.papers {
-					d := *c
-					d.side, d.depth, d.iPaper, d.paper = side, depth, paper, l.shelf.Backdrops[paper]
-					if !yield(&d) {
-						return
+		for frame := at.tightest; frame <= at.loosest; frame++ {
+			for _, side := range at.sides {
+				for depth := at.first; depth <= at.last; depth++ {
+					for _, paper := range at.papers {
+						d := *c
+						d.frame, d.side, d.depth, d.iPaper, d.paper = frame, side, depth, paper, l.shelf.Backdrops[paper]
+						if !yield(&d) {
+							return
+						}
 					}
 				}
 			}
@@ -58,18 +69,29 @@ func (l *lattice) derive(c *candidate, goals, roles mask, how sight) {
 	if how.bounce {
 		words, papers = append(words, "bounce"), l.reach.papers
 	}
-	for depth := l.reach.first; depth <= l.reach.last; depth++ {
-		for _, paper := range papers {
-			d := *c
-			d.depth, d.iPaper, d.paper = depth, paper, l.shelf.Backdrops[paper]
-			for r, g := range d.rigs {
-				if g == nil || !roles.has(r) {
-					continue
-				}
-				re := l.regions[l.site(&d, g, goals, how)]
-				if re != nil && len(re.halved) > 0 {
-					words = append(words, fmt.Sprintf("%s %d %s %d", g.role, depth, d.paper.ID, l.cellsOf(re)))
-				}
+	if how.border {
+		words = append(words, "border")
+	}
+	seen := map[string]bool{}
+	for d := range l.covered(c) {
+		if !slices.Contains(papers, d.iPaper) {
+			continue
+		}
+		for r, g := range d.rigs {
+			if g == nil || !roles.has(r) {
+				continue
+			}
+			re := l.regions[l.site(d, g, goals, how)]
+			if re == nil || len(re.halved) == 0 {
+				continue
+			}
+			word := fmt.Sprintf("%s %d %s %d", g.role, d.depth, d.paper.ID, l.cellsOf(re))
+			if how.framed {
+				word += fmt.Sprintf(" %d", d.frame)
+			}
+			if !seen[word] {
+				seen[word] = true
+				words = append(words, word)
 			}
 		}
 	}

@@ -374,6 +374,7 @@ func (h *hunt) settle(assume []sat.Lit) (*Checked, sat.Outcome) {
 		}
 		// Once something stays open the answer cannot be No any more. Where that is all that
 		// matters, the search then only looks on for a set-up, and not for long.
+		l.thorough = len(h.open) == stuck && !h.brisk && !h.proving
 		if !((h.proving || h.brisk) && len(h.open) > stuck) && l.refute(c, h.effort()) {
 			continue
 		}

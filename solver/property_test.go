@@ -225,7 +225,7 @@ func TestRulesLetPlantedSetupsThrough(t *testing.T) {
 		if !through("deduced rules") {
 			continue
 		}
-		l.consider = ^mask(0)
+		l.consider, l.thorough = ^mask(0), true
 		own := l.candidateOf(p.setup)
 		if l.hopeless(own) || d.chance(0.06) && l.refute(own, 3) {
 			t.Errorf("brief %d: the planted set-up's own gear is refuted; learned:%s\n%s", *firstBrief+n, learned(l), p.describe(f))

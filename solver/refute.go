@@ -6,7 +6,6 @@ import (
 	"maps"
 	"math"
 	"slices"
-	"sort"
 
 	"falloff/constraints"
 	"falloff/inventory"
@@ -51,6 +50,10 @@ func (l *lattice) refute(c *candidate, efforts int) bool {
 					return true // a fill lifts the key's side, so their levels are tied
 				}
 			}
+		}
+		// Cells that were cut once are fine enough to begin with, and not yet too many.
+		if effort == 1 && l.thorough && slices.ContainsFunc(l.looksAt(), func(how sight) bool { return how.bounce && l.eachOf(c, how) }) {
+			return true
 		}
 	}
 	return false
@@ -422,6 +425,32 @@ func (l *lattice) cameraIs(c *candidate) []sat.Lit {
 	return not(l.bodies[c.iBody], l.lenses[c.iLens], ge, le)
 }
 
+// framingsFrom names body and lens, and the framings about the candidate's for which a test
+// holds with all else that the lemma was widened over.
+func (l *lattice) framingsFrom(c *candidate, holds func(*candidate) bool) []sat.Lit {
+	set := l.framings(c.active)
+	all := func(frame int) bool {
+		if set&(1<<frame) == 0 {
+			return false
+		}
+		for d := range l.covered(c) {
+			if d.frame = frame; !holds(d) {
+				return false
+			}
+		}
+		return true
+	}
+	first, last := c.frame, c.frame
+	for first > 0 && all(first-1) {
+		first--
+	}
+	for last < len(l.frames)-1 && all(last+1) {
+		last++
+	}
+	l.reach.tightest, l.reach.loosest = first, last
+	return not(l.bodies[c.iBody], l.lenses[c.iLens], l.frame.AtLeast(first), l.frame.AtMost(last))
+}
+
 // learn adds a lemma's rule and keeps the case that came closest. A rule that says more than
 // one before it takes its place in what is told.
 func (l *lattice) learn(why *lemma, x *leaf, clause ...sat.Lit) {
@@ -479,7 +508,7 @@ func (l *lattice) scene(c *candidate, goals, roles mask, how sight, most int) (c
 		sc.Lay(re.layout)
 		x.On, x.Posed, x.Pose = unit.Point(1), true, boxOf(cells)
 		if most > 0 {
-			x.Reach = l.hull(re, goals, c.sideOf(r), most)
+			x.Reach = l.hull(re, goals, c.sideOf(r), most, how.border)
 		}
 		x.Size = constraints.SizeOf(re.site.emitter, x.Pose.D)
 	}
@@ -489,32 +518,20 @@ func (l *lattice) scene(c *candidate, goals, roles mask, how sight, most int) (c
 // window is the range of a light's level outside which some goal of the set fails,
 // whatever the other levels are.
 func (l *lattice) window(sc *constraints.Scene, r inventory.Role, goals mask) unit.Interval {
-	const lowest, highest = -14.0, 10.0
-	fails := func(level unit.Interval) bool {
-		keep := sc.Lights[r].Level
-		sc.Lights[r].Level = level
+	return sc.Window(r, l.failing(sc, goals&l.leveled[r]))
+}
+
+// failing tells whether some goal of a set fails all over a scene as it stands.
+func (l *lattice) failing(sc *constraints.Scene, goals mask) func() bool {
+	return func() bool {
 		l.scratch = constraints.Measure(sc)
-		sc.Lights[r].Level = keep
 		for i, g := range l.goals {
-			if goals.has(i) && l.leveled[r].has(i) && l.refutes(g, &l.scratch) {
+			if goals.has(i) && l.refutes(g, &l.scratch) {
 				return true
 			}
 		}
 		return false
 	}
-	// The farthest level from an end such that everything up to it fails; rising in steps
-	// of a hundredth, found by halving, and never past what was shown to fail.
-	w := unit.Whole
-	steps := int((highest - lowest) * 100)
-	n := sort.Search(steps, func(k int) bool { return !fails(unit.Interval{Lo: math.Inf(-1), Hi: lowest + float64(k)/100}) })
-	if n > 0 {
-		w.Lo = lowest + float64(n-1)/100
-	}
-	n = sort.Search(steps, func(k int) bool { return !fails(unit.Interval{Lo: highest - float64(k)/100, Hi: math.Inf(1)}) })
-	if n > 0 {
-		w.Hi = highest - float64(n-1)/100
-	}
-	return w
 }
 
 // windowKey is what a window depends on while no other level is known.
@@ -565,13 +582,7 @@ func (l *lattice) gapOver(c *candidate, g *rig, goals, roles mask, how sight, mo
 	if target.IsEmpty() {
 		return math.Inf(-1), math.Inf(-1), unit.Whole, unit.Whole // nowhere says it better
 	}
-	need := l.bench.Needed(unit.Point(l.apertures[c.aperture].True), unit.Point(l.isos[c.iso]))
-	level = unit.Point(g.source.Output).Add(target.Log2()).Sub(need)
-	if g.lamp {
-		level = level.Add(unit.Point(math.Log2(l.shutters[c.shutter])))
-	}
-	n, step := g.head.Powers(g.lamp)
-	level.Lo -= float64(n-1) * float64(step)
+	level = l.emits(c, g).Add(target.Log2())
 	level = unit.Interval{Lo: level.Lo - 1e-9, Hi: level.Hi + 1e-9}
 	if roles == 1<<r {
 		w = l.levelWindow(c, r, goals, roles)
@@ -653,12 +664,11 @@ func (l *lattice) outOfReach(c *candidate, g *rig, roles mask, how sight) bool {
 	goals = l.shrinkMask(goals, func(m mask) bool { return gap(c, m, roles) > slack })
 	_, _, level, w := l.gap(c, g, goals, roles, how)
 
-	clause := []sat.Lit{l.strength(g, tooWeak).Not()}
 	holds := func(d *candidate) bool { return gap(d, goals, roles) > slack }
 	if g.role == inventory.Background && how != (sight{}) {
 		holds = l.sameDepth(c, holds) // other distances are dear to look at, and are met in time
 	}
-	clause = append(clause, l.setting(c, roles, how, holds)...)
+	clause := l.setting(c, roles, how, holds)
 	l.derive(c, goals, roles, how)
 	nearest := gap(c, goals, roles)
 	for d := range l.reached(c) {
@@ -673,7 +683,7 @@ func (l *lattice) outOfReach(c *candidate, g *rig, roles mask, how sight) bool {
 	}
 	why := l.group(fmt.Sprintf("%s %s %x", name, g.role, goals), goals, func(a *argument) { a.best(goals) })
 	x := &leaf{margin: -slack, rig: g, weak: tooWeak, level: level, window: w, cand: c, goals: goals, roles: roles}
-	l.limitNeed(why, x, c, g, tooWeak, slack, clause)
+	l.limitNeed(why, x, c, g, limits{tooWeak, !tooWeak, slack}, clause)
 	return true
 }
 
@@ -739,7 +749,7 @@ func (l *lattice) reachOf(c *candidate, roles mask, holds func(*candidate) bool)
 	for last < len(l.depths)-1 && all(c.iPaper, last+1) {
 		last++
 	}
-	l.reach = reach{sides: sides, first: first, last: last}
+	l.reach = reach{sides: sides, first: first, last: last, tightest: c.frame, loosest: c.frame}
 	clause = append(clause, l.depth.AtLeast(first).Not(), l.depth.AtMost(last).Not())
 	for p := range l.papers {
 		ok := p == c.iPaper
@@ -758,36 +768,55 @@ func (l *lattice) reachOf(c *candidate, roles mask, holds func(*candidate) bool)
 	return clause
 }
 
-// limitNeed adds the rule for every camera setting that asks for as much light or more
-// (for a weak light), or as little or less (for a strong one).
-func (l *lattice) limitNeed(why *lemma, x *leaf, c *candidate, g *rig, weak bool, slack float64, clause []sat.Lit) {
-	at := quiet(2*math.Log2(l.apertures[c.aperture].True) - math.Log2(l.isos[c.iso]))
-	bound := func(need float64) sat.Lit { // literal that the setting is outside the refuted side
-		if weak {
-			i, _ := slices.BinarySearch(l.needs, need)
-			return l.need.AtLeast(i).Not()
-		}
-		i, found := slices.BinarySearch(l.needs, need)
-		if !found {
-			i--
-		}
-		return l.need.AtMost(i).Not()
-	}
-	if !g.lamp {
-		need := at - slack
-		if !weak {
-			need = at + slack
-		}
-		l.learn(why, x, append(slices.Clone(clause), bound(need))...)
+// limits is how far the level of a light is held by its head and the camera's setting: on
+// neither side, on one or on both.
+type limits struct {
+	weak, strong bool
+	slack        float64 // stops by which the camera may ask for less (weak) or more (strong)
+}
+
+// limitNeed adds the rule for every head no stronger (or no weaker) and every camera setting
+// that asks for as much light or more (for a weak light), or as little or less (for a strong one).
+func (l *lattice) limitNeed(why *lemma, x *leaf, c *candidate, g *rig, by limits, clause []sat.Lit) {
+	if !by.weak && !by.strong {
+		l.learn(why, x, clause...)
 		return
 	}
-	lightNow := at - math.Log2(l.shutters[c.shutter])
-	for k, t := range l.shutters {
-		if weak { // shutters up to t with needs from here on are no easier
-			l.learn(why, x, append(slices.Clone(clause), l.shutter.AtMost(k).Not(), bound(lightNow-slack+math.Log2(t)))...)
-		} else {
-			l.learn(why, x, append(slices.Clone(clause), l.shutter.AtLeast(k).Not(), bound(lightNow+slack+math.Log2(t)))...)
+	if by.weak {
+		clause = append(clause, l.strength(g, true).Not())
+	}
+	if by.strong {
+		clause = append(clause, l.strength(g, false).Not())
+	}
+	at := quiet(2*math.Log2(l.apertures[c.aperture].True) - math.Log2(l.isos[c.iso]))
+	// outside adds that the setting is outside the refuted side; needs are those of flash.
+	outside := func(clause []sat.Lit, at float64) []sat.Lit {
+		if by.weak {
+			i, _ := slices.BinarySearch(l.needs, at-by.slack)
+			clause = append(clause, l.need.AtLeast(i).Not())
 		}
+		if by.strong {
+			i, found := slices.BinarySearch(l.needs, at+by.slack)
+			if !found {
+				i--
+			}
+			clause = append(clause, l.need.AtMost(i).Not())
+		}
+		return clause
+	}
+	if !g.lamp {
+		l.learn(why, x, outside(slices.Clone(clause), at)...)
+		return
+	}
+	for k, t := range l.shutters {
+		clause := slices.Clone(clause)
+		if by.weak { // shutters up to t with needs from here on are no easier
+			clause = append(clause, l.shutter.AtMost(k).Not())
+		}
+		if by.strong {
+			clause = append(clause, l.shutter.AtLeast(k).Not())
+		}
+		l.learn(why, x, outside(clause, at-math.Log2(l.shutters[c.shutter])+math.Log2(t))...)
 	}
 	l.lemmas -= len(l.shutters) - 1 // one lemma, many clauses
 }
@@ -844,14 +873,7 @@ func (l *lattice) brokenOver(c *candidate, goals, roles mask, how sight, most in
 	if !ok {
 		return -1, constraints.Reading{}, false
 	}
-	for r := range inventory.NumRoles {
-		if roles.has(int(r)) && c.rigs[r] != nil {
-			sc.Lights[r].Level = l.levelWindow(c, r, goals, roles)
-		}
-	}
-	if roles.has(int(inventory.Fill)) && c.rigs[inventory.Fill] != nil { // a ratio ties its level to the key's
-		sc.Lights[inventory.Fill].Level = l.window(&sc, inventory.Fill, goals)
-	}
+	l.setLevels(&sc, c, goals, roles)
 	rd := constraints.Measure(&sc)
 	for i, g := range l.goals {
 		if goals.has(i) && l.refutes(g, &rd) {
@@ -859,6 +881,18 @@ func (l *lattice) brokenOver(c *candidate, goals, roles mask, how sight, most in
 		}
 	}
 	return -1, rd, false
+}
+
+// setLevels gives each light no more and no less than its goals need.
+func (l *lattice) setLevels(sc *constraints.Scene, c *candidate, goals, roles mask) {
+	for r := range inventory.NumRoles {
+		if roles.has(int(r)) && c.rigs[r] != nil {
+			sc.Lights[r].Level = l.levelWindow(c, r, goals, roles)
+		}
+	}
+	if roles.has(int(inventory.Fill)) && c.rigs[inventory.Fill] != nil { // a ratio ties its level to the key's
+		sc.Lights[inventory.Fill].Level = l.window(sc, inventory.Fill, goals)
+	}
 }
 
 // together: the lights, each at no more than its goals need and wherever it may stand,

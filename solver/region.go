@@ -32,7 +32,8 @@ type site struct {
 }
 
 // sight is how much a refutation looks at.
-type sight struct{ framed, bounce bool }
+// What lies at the border of the frame is dear, and looked at only if told to.
+type sight struct{ framed, bounce, border bool }
 
 var sights = []sight{{}, {bounce: true}, full}
 
@@ -55,6 +56,7 @@ type cell struct {
 	height  unit.Interval
 	reach   *constraints.Response // nil until asked for
 	rings   *constraints.Response // the same with the rings of the glow
+	border  *constraints.Response // the same with the border of the frame
 	target  unit.Interval         // light at the target per lumen; empty until asked for
 }
 
@@ -69,9 +71,10 @@ type region struct {
 }
 
 type hullKey struct {
-	goals mask
-	side  float64
-	most  int // cells
+	goals  mask
+	side   float64
+	most   int // cells
+	border bool
 }
 
 // Cells are cut so that a bound over one is useful; finer cutting is done where a proof
@@ -310,10 +313,34 @@ const (
 	allCells  = math.MaxInt
 )
 
+// bordered bounds the response with the border of the frame, once.
+func (re *region) bordered(c *cell) *constraints.Response {
+	if c.border == nil {
+		c.border = re.layout.RespondBorder(re.site.role, re.site.emitter, c.box)
+	}
+	return c.border
+}
+
+// response is the one or the other.
+func (re *region) response(c *cell, border bool) *constraints.Response {
+	if border {
+		return re.bordered(c)
+	}
+	return re.respond(c)
+}
+
+// bounded reports whether a response was worked out before.
+func (c *cell) bounded(border bool) bool {
+	if border {
+		return c.border != nil
+	}
+	return c.reach != nil
+}
+
 // hull bounds the response over some of the open cells, spread over them; nil if there are none.
 // The hull of some lies in the hull of all: what it does not refute nothing does.
-func (l *lattice) hull(re *region, goals mask, side float64, most int) *constraints.Response {
-	key := hullKey{goals, side, most}
+func (l *lattice) hull(re *region, goals mask, side float64, most int, border bool) *constraints.Response {
+	key := hullKey{goals, side, most, border}
 	if got, ok := re.hulls[key]; ok {
 		return got
 	}
@@ -322,10 +349,10 @@ func (l *lattice) hull(re *region, goals mask, side float64, most int) *constrai
 	var h *constraints.Response
 	for k := range n {
 		c := open[(2*k+1)*len(open)/(2*n)]
-		if c.reach == nil {
+		if !c.bounded(border) {
 			l.effort += respondEffort
 		}
-		h = h.Hull(re.respond(c))
+		h = h.Hull(re.response(c, border))
 	}
 	re.hulls[key] = h
 	return h

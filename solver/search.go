@@ -643,7 +643,11 @@ func clampTo(x float64, i unit.Interval, step float64) float64 {
 }
 
 func (l *lattice) tryPose(c *candidate, g *rig, re *region, d, az, el, top float64) *pose {
-	d, az, el = taped(d), turned(az), turned(el)
+	return l.poseAt(c, g, re, taped(d), turned(az), turned(el), top)
+}
+
+// poseAt is a light's place if all checks of one light alone pass it; nil otherwise.
+func (l *lattice) poseAt(c *candidate, g *rig, re *region, d, az, el, top float64) *pose {
 	if side := c.sideOf(g.role); side != 0 && side*az <= 0 {
 		return nil
 	}
@@ -764,6 +768,10 @@ func (l *lattice) newTrial(c *candidate, e exposure, f *frameOf) *trial {
 	return t
 }
 
+// atTheEdge, in stops, is how far into a window that lies off what is usual its levels go: an end
+// of it may fail.
+const atTheEdge = 0.1
+
 // nearLevels counts the levels of aims that are not far ones.
 const nearLevels = 4
 
@@ -771,7 +779,8 @@ const nearLevels = 4
 // what is usual, and a few levels outside follow.
 func aims(r inventory.Role, w unit.Interval) []float64 {
 	usualLevel := [inventory.NumRoles]float64{inventory.Fill: -2, inventory.Background: -1}[r]
-	lo, hi := max(w.Lo, min(usualLevel-1.5, w.Hi)), min(w.Hi, max(usualLevel+1.5, w.Lo))
+	edge := min(w.Width(), atTheEdge)
+	lo, hi := max(w.Lo, min(usualLevel-1.5, w.Hi-edge)), min(w.Hi, max(usualLevel+1.5, w.Lo+edge))
 	d := hi - lo
 	out := []float64{lo + d/2, lo + d/4, lo + 3*d/4, lo + d/12}
 	for _, far := range []float64{lo - 1.5, lo - 3.5, hi + 1.5} { // where the window is wide

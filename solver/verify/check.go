@@ -157,7 +157,7 @@ func (p *Proof) derive(c Clause, kind string, d *dictionary, v *places) error {
 		}
 	}
 	switch what, _, _ := strings.Cut(kind, " "); what {
-	case "load", "nowhere", "stand", "weak", "strong", "glow", "together":
+	case "load", "nowhere", "stand", "weak", "strong", "glow", "each", "together":
 		return v.lemma(kind, c.By, boxes, goals)
 	case "minutes":
 		return w.tooLong(boxes, goals)

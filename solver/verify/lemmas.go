@@ -3,7 +3,6 @@ package verify
 import (
 	"fmt"
 	"math"
-	"sort"
 	"strconv"
 	"strings"
 
@@ -26,16 +25,19 @@ type scene struct {
 // sight is what a lemma looks at beside its clause.
 type sight struct {
 	bounce bool
+	border bool // of the frame, where it is known
 	cuts   map[cutAt]int
 }
 
-// cutAt is a light whose range is cut finer than its grid.
+// cutAt is a light whose range is cut finer than its grid; frame is unknown where the camera's
+// place is not known.
 type cutAt struct {
-	role         inventory.Role
-	depth, paper int
+	role                inventory.Role
+	depth, paper, frame int
 }
 
-// readSight reads the line before a lemma's clause: "bounce; key 3 grey-paper 17".
+// readSight reads the line before a lemma's clause: "bounce; border; key 3 grey-paper 17 9",
+// where the last is the framing, if any.
 func (w *world) readSight(text string) (s sight, err error) {
 	s.cuts = map[cutAt]int{}
 	for _, part := range strings.Split(text, ";") {
@@ -48,13 +50,21 @@ func (w *world) readSight(text string) (s sight, err error) {
 				s.bounce = true
 				continue
 			}
-		case 4:
+			if words[0] == "border" {
+				s.border = true
+				continue
+			}
+		case 4, 5:
+			frame, err3 := unknown, error(nil)
+			if len(words) == 5 {
+				frame, err3 = strconv.Atoi(words[4])
+			}
 			r, ok := inventory.RoleByName(words[0])
 			depth, err1 := strconv.Atoi(words[1])
 			paper, known := w.item(backdrop, words[2])
 			cut, err2 := strconv.Atoi(words[3])
-			if ok && known && err1 == nil && err2 == nil {
-				s.cuts[cutAt{r, depth, paper}] = cut
+			if ok && known && err1 == nil && err2 == nil && err3 == nil {
+				s.cuts[cutAt{r, depth, paper, frame}] = cut
 				continue
 			}
 		}
@@ -89,7 +99,7 @@ func (v *places) lemma(kind string, by string, boxes []box, goals goalSet) error
 	for _, b := range boxes {
 		for _, sc := range v.scenes(b) {
 			level := unit.Whole
-			if what == "weak" || what == "strong" {
+			if what == "weak" || what == "strong" || what == "each" {
 				if !sc.lit[role] {
 					return fmt.Errorf("it says nothing of the gear of the %s", role)
 				}
@@ -115,6 +125,8 @@ func (v *places) lemma(kind string, by string, boxes []box, goals goalSet) error
 			fails, err = v.outOfReach(sc, how, role, goals, levels[sc])
 		case "glow":
 			fails, err = v.dull(sc, how, goals)
+		case "each":
+			fails, err = v.each(sc, how, role, goals, levels[sc])
 		case "together":
 			fails, err = v.together(sc, how, goals)
 		default:
@@ -292,7 +304,7 @@ func (v *places) site(sc scene, how sight, r inventory.Role, goals goalSet) site
 		}
 	}
 	for paper := range v.w.shelf.Backdrops { // without bounce any will do
-		if cut, ok := how.cuts[cutAt{r, sc.depth, paper}]; ok && (paper == sc.paper || !how.bounce) {
+		if cut, ok := how.cuts[cutAt{r, sc.depth, paper, sc.frame}]; ok && (paper == sc.paper || !how.bounce) {
 			s.cut = cut
 		}
 	}
@@ -412,7 +424,7 @@ func (v *places) whole(sc scene, how sight, goals goalSet) (out constraints.Scen
 		x := &out.Lights[r]
 		out.Lay(v.layout(s))
 		x.Posed, x.Pose = true, around(boxes)
-		x.Reach = v.hull(s, goals, sc.side, boxes)
+		x.Reach = v.hull(s, how, goals, sc.side, boxes)
 		x.Size = constraints.SizeOf(v.emitter(s.gear), x.Pose.D)
 	}
 	return out, true, nil
@@ -456,41 +468,66 @@ func (v *places) together(sc scene, how sight, goals goalSet) (bool, error) {
 	if err != nil || !ok {
 		return err == nil, err
 	}
-	known := v.bare(sc)
-	for _, r := range v.w.Roles {
-		if sc.lit[r] {
-			out.Lights[r].Level = v.window(&known, r, goals)
-		}
-	}
-	if sc.lit[inventory.Fill] { // a ratio ties its level to the key's
-		out.Lights[inventory.Fill].Level = v.window(&out, inventory.Fill, goals)
-	}
+	v.setLevels(&out, sc, goals)
 	return v.broken(&out, goals), nil
 }
 
-// window is a range outside which a light's level makes some goal fail, whatever is not
-// known. That the level up to an end fails is judged as one box, so it does not matter how
-// the end was found.
-func (v *places) window(sc *constraints.Scene, r inventory.Role, goals goalSet) unit.Interval {
-	const lowest, highest, step = -14.0, 10.0, 0.01
-	keep := sc.Lights[r].Level
-	defer func() { sc.Lights[r].Level = keep }()
-	fails := func(level unit.Interval) bool {
-		sc.Lights[r].Level = level
+// setLevels gives each lit role of a whole scene no more and no less than its goals need.
+func (v *places) setLevels(out *constraints.Scene, sc scene, goals goalSet) {
+	known := v.bare(sc)
+	for _, r := range v.w.Roles {
+		if sc.lit[r] {
+			out.Lights[r].Level = known.Window(r, v.failing(&known, goals))
+		}
+	}
+	if sc.lit[inventory.Fill] { // a ratio ties its level to the key's
+		out.Lights[inventory.Fill].Level = out.Window(inventory.Fill, v.failing(out, goals))
+	}
+}
+
+// failing tells whether some goal of a set fails all over a scene as it stands.
+func (v *places) failing(sc *constraints.Scene, goals goalSet) func() bool {
+	return func() bool {
 		rd := constraints.Measure(sc)
 		return v.w.failing(&rd, goals, nil)
 	}
-	out := unit.Whole
-	below := func(k int) unit.Interval { return unit.Interval{Lo: math.Inf(-1), Hi: lowest + float64(k)*step} }
-	above := func(k int) unit.Interval { return unit.Interval{Lo: highest - float64(k)*step, Hi: math.Inf(1)} }
-	n := int((highest - lowest) / step)
-	if k := sort.Search(n, func(k int) bool { return !fails(below(k)) }); k > 0 {
-		out.Lo = below(k - 1).Hi
+}
+
+// each: from every box where one light can stand, at a level that its head can give there
+// and with the others anywhere, some goal fails.
+func (v *places) each(sc scene, how sight, r inventory.Role, goals goalSet, emits unit.Interval) (bool, error) {
+	if !sc.lit[r] {
+		return false, nil
 	}
-	if k := sort.Search(n, func(k int) bool { return !fails(above(k)) }); k > 0 {
-		out.Hi = above(k - 1).Lo
+	out, ok, err := v.whole(sc, how, goals)
+	if err != nil || !ok {
+		return err == nil, err
 	}
-	return out
+	s, boxes, err := v.stands(sc, how, r, goals)
+	if err != nil {
+		return false, err
+	}
+	v.setLevels(&out, sc, goals)
+	fails := v.failing(&out, goals)
+	couples := out.Couples(fails)
+	x, lay, e := &out.Lights[r], v.layout(s), v.emitter(s.gear)
+	window := x.Level
+	for _, b := range boxes {
+		x.Reach, x.Pose, x.Size = respond(lay, how, r, e, b), b, constraints.SizeOf(e, b.D)
+		level := emits.Add(x.Reach.Target.Log2())
+		level = unit.Interval{Lo: level.Lo - 1e-9, Hi: level.Hi + 1e-9} // sums of a few logarithms
+		for _, two := range couples {
+			x.Level = window
+			out.Lights[inventory.Key].Level, out.Lights[inventory.Fill].Level = two.Key, two.Fill
+			if x.Level = x.Level.And(level); x.Level.IsEmpty() || v.broken(&out, goals) {
+				continue
+			}
+			if w := out.Window(r, fails).And(x.Level); !w.IsEmpty() {
+				return false, nil
+			}
+		}
+	}
+	return true, nil
 }
 
 // dull: wherever the background light can stand some goal fails.

@@ -170,7 +170,7 @@ type places struct {
 	layouts map[site]*constraints.Layout
 	fails   map[cellKey]bool
 	open    map[openKey]*looked
-	hulls   map[openKey]*constraints.Response
+	hulls   map[hullKey]*constraints.Response
 	account *Account // of the rule that is being derived
 }
 
@@ -193,9 +193,14 @@ type openKey struct {
 	side  int
 }
 
+type hullKey struct {
+	openKey
+	border bool
+}
+
 func newPlaces(w *world, p *Proof) (*places, error) {
 	v := &places{w: w, cells: map[int]map[int]string{0: nil}, layouts: map[site]*constraints.Layout{}, fails: map[cellKey]bool{},
-		open: map[openKey]*looked{}, hulls: map[openKey]*constraints.Response{}}
+		open: map[openKey]*looked{}, hulls: map[hullKey]*constraints.Response{}}
 	var err error
 	if v.grids, err = w.readGrids(p); err != nil {
 		return nil, err
@@ -338,18 +343,27 @@ func (v *places) openBoxes(s site, goals goalSet, keySide int) (*looked, error) 
 }
 
 // hull bounds what a light does elsewhere, wherever it stands among some boxes.
-func (v *places) hull(s site, goals goalSet, keySide int, boxes []light.PoseBox) *constraints.Response {
-	key := openKey{s, goals, keySide}
+func (v *places) hull(s site, how sight, goals goalSet, keySide int, boxes []light.PoseBox) *constraints.Response {
+	key := hullKey{openKey{s, goals, keySide}, how.border}
 	if got, ok := v.hulls[key]; ok {
 		return got
 	}
 	var h *constraints.Response
 	lay, e := v.layout(s), v.emitter(s.gear)
 	for _, b := range boxes {
-		h = h.Hull(lay.RespondCoarse(s.role, e, b))
+		h = h.Hull(respond(lay, how, s.role, e, b))
 	}
 	v.hulls[key] = h
 	return h
+}
+
+// respond bounds what a light does elsewhere from a box, to the border of the frame if the
+// sight goes so far.
+func respond(lay *constraints.Layout, how sight, r inventory.Role, e light.Emitter, b light.PoseBox) *constraints.Response {
+	if how.border {
+		return lay.RespondBorder(r, e, b)
+	}
+	return lay.RespondCoarse(r, e, b)
 }
 
 // around is the smallest box that holds others.
