@@ -151,7 +151,7 @@ func (l *lattice) eachDead(c *candidate, g *rig, goals, roles mask, how sight, b
 	window, held := x.Level, l.held(c, g, by)
 	key, fill := &sc.Lights[inventory.Key].Level, &sc.Lights[inventory.Fill].Level
 	ruledOut := func(cell *cell) bool {
-		if l.eachLeft--; l.eachLeft < 0 {
+		if l.eachLeft--; l.eachLeft < 0 || l.overspent() {
 			return false
 		}
 		if !cell.bounded(how.border) {
