@@ -92,3 +92,33 @@ func TestProofsAreChecked(t *testing.T) {
 		t.Errorf("only %d proofs", proofs)
 	}
 }
+
+// What was refuted place by place is derived again too.
+func TestPlacesOneByOneAreDerivedAgain(t *testing.T) {
+	t.Parallel()
+	const n = 1497 // one that needs it
+	_, _, bench, _ := smallBrief(t, newDice(12, n), sortOf(n))
+	o := smallWork
+	o.Proof, o.verdict = true, false
+	a := planned(t, bench.Studio, bench.Brief, o)
+	if a.Outcome != Cannot || a.Conflict.Proof == nil {
+		t.Fatalf("%s: %s", a.Outcome, a.Open)
+	}
+	p, err := verify.Read(bytes.NewReader(a.Conflict.Proof))
+	if err != nil {
+		t.Fatal(err)
+	}
+	res, err := p.Check()
+	if err != nil {
+		t.Fatal(err)
+	}
+	each := 0
+	for _, a := range res.Rules {
+		if strings.HasPrefix(p.KindOf(a.Line), "each ") && !a.Taken {
+			each++
+		}
+	}
+	if each == 0 {
+		t.Error("no rule of the proof goes through places one by one")
+	}
+}
