@@ -64,13 +64,47 @@ type exposure struct {
 // find looks for an exact set-up with a candidate's gear; nil if the search comes up
 // empty, which proves nothing.
 func (l *lattice) find(c *candidate) *Checked {
+	var nearest *trial
 	for _, place := range l.tryPlaces(c) {
 		d := *c
 		d.frame, d.depth = place[0], place[1]
-		got, score := l.findAt(&d)
-		if got != nil || score < desperate {
+		got, t := l.findAt(&d)
+		if got != nil {
 			return got
 		}
+		if t != nil && t.score < desperate {
+			return nil
+		}
+		if t != nil && (nearest == nil || t.score > nearest.score) {
+			nearest = t
+		}
+	}
+	if nearest == nil || nearest.score < nearly {
+		return nil
+	}
+	return l.finish(nearest)
+}
+
+// finish goes on from where a search came near, with powers free and the frame and the backdrop
+// moving as well.
+func (l *lattice) finish(t *trial) *Checked {
+	clear(l.spots)
+	l.fromSpots = 0
+	c, f := t.carried(t.c.frame, t.c.depth)
+	if f == nil {
+		return nil
+	}
+	f.free, f.spans = true, l.spans(l.settingsOf(c))
+	if t = t.with(c, t.e, f); t == nil {
+		return nil
+	}
+	t = t.climb()
+	if !t.whole() {
+		return nil
+	}
+	d := t.dialled()
+	if d != nil {
+		return l.accept(d.c, d)
 	}
 	return nil
 }
@@ -78,6 +112,7 @@ func (l *lattice) find(c *candidate) *Checked {
 // Scores of a trial, which are by how much its goals are broken: at the first no setting of the
 // camera mends it, and at the second no place of the backdrop either.
 const (
+	nearly      = -250
 	nowhereNear = -600
 	desperate   = -2000
 )
@@ -160,32 +195,35 @@ func (l *lattice) cameraRoom(sc *constraints.Scene, active mask, buf []constrain
 	return worst
 }
 
-// findAt is find where the camera and the backdrop stand; the second result is the best score that a trial had.
-func (l *lattice) findAt(c *candidate) (*Checked, float64) {
-	best := 0.0 // where nothing was tried
+// findAt is find where the camera and the backdrop stand. Where it comes up empty it returns
+// where it came nearest; nil where nothing was tried.
+func (l *lattice) findAt(c *candidate) (*Checked, *trial) {
 	f, ok := l.start(c)
 	if !ok {
-		return nil, best
+		return nil, nil
 	}
+	var nearest *trial
 	for _, e := range l.likely(c, l.exposures(c, f)) {
 		t := l.newTrial(c, e, f)
 		if t == nil {
 			continue
 		}
 		t.improve()
-		if best == 0 || t.score > best {
-			best = t.score
+		if t.score >= nowhereNear {
+			if t.polish(); t.whole() {
+				if got := l.accept(c, t); got != nil {
+					return got, nil
+				}
+			}
+		}
+		if nearest == nil || t.score > nearest.score {
+			nearest = t
 		}
 		if t.score < nowhereNear {
 			break
 		}
-		if t.polish(); t.whole() {
-			if got := l.accept(c, t); got != nil {
-				return got, t.score
-			}
-		}
 	}
-	return nil, best
+	return nil, nearest
 }
 
 // likely are the settings to try: the first two, and where some goal minds how far the heads
