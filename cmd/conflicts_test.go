@@ -40,7 +40,7 @@ var conflicts = []conflict{
 	},
 	{
 		brief: "white-too-near", collide: []string{"framing", "high-key"},
-		reason: []string{`The lit backdrop 50 cm behind the sitter is a large light`}, help: `let the sitter be up to 2 m from the backdrop`, capped: true,
+		reason: []string{`The lit backdrop 50 cm behind the sitter is a large light`}, help: `let the sitter be up to 2(\.5)? m from the backdrop`, capped: true,
 	},
 	{
 		brief: "black-from-white", collide: []string{"exposure", "low-key", "soft"},

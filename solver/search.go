@@ -18,7 +18,7 @@ import (
 const (
 	tape      = 0.05
 	swing     = 5 * math.Pi / 180
-	mostPoses = 44
+	mostPoses = 16
 	sturdy    = 1.3 // margin, in units of what is fragile, beyond which more is not sought
 )
 
@@ -79,15 +79,15 @@ func (l *lattice) find(c *candidate) *Checked {
 			nearest = t
 		}
 	}
-	if nearest == nil || nearest.score < nearly {
+	if nearest == nil || nearest.score < nearly || l.pairs || !math.IsInf(l.content, 1) { // many questions, none worth long
 		return nil
 	}
-	return l.finish(nearest)
+	return l.goOn(nearest)
 }
 
-// finish goes on from where a search came near, with powers free and the frame and the backdrop
+// goOn climbs from where a search came near, with powers free and the frame and the backdrop
 // moving as well.
-func (l *lattice) finish(t *trial) *Checked {
+func (l *lattice) goOn(t *trial) *Checked {
 	clear(l.spots)
 	l.fromSpots = 0
 	c, f := t.carried(t.c.frame, t.c.depth)
@@ -98,19 +98,18 @@ func (l *lattice) finish(t *trial) *Checked {
 	if t = t.with(c, t.e, f); t == nil {
 		return nil
 	}
-	t = t.climb()
-	if !t.whole() {
+	if t = t.climb(); !t.whole() {
 		return nil
 	}
-	d := t.dialled()
-	if d != nil {
+	if d := t.dialled(); d != nil {
 		return l.accept(d.c, d)
 	}
 	return nil
 }
 
-// Scores of a trial, which are by how much its goals are broken: at the first no setting of the
-// camera mends it, and at the second no place of the backdrop either.
+// Scores of a trial, which are by how much its goals are broken: from the first on it may pay to
+// climb, below the second no setting of the camera mends it, and below the third no place of the
+// backdrop either.
 const (
 	nearly      = -250
 	nowhereNear = -600
