@@ -54,14 +54,22 @@ func bulkOf(f light.Face, dir geom.Vec) bulk {
 
 // reach is the support of the face in a unit direction.
 func (b *bulk) reach(d geom.Vec) float64 {
+	if b.flat {
+		return b.reachOf(b.u.Dot(d), b.v.Dot(d))
+	}
+	return b.reachOf(b.n.Dot(d), 0)
+}
+
+// reachOf is the same from the scalar products of the direction with the half sides of a
+// rectangle, or the first with the normal of another face.
+func (b *bulk) reachOf(u, v float64) float64 {
 	switch {
 	case b.flat:
-		return math.Abs(b.u.Dot(d)) + math.Abs(b.v.Dot(d))
+		return math.Abs(u) + math.Abs(v)
 	case b.ball:
 		return b.radius
 	}
-	c := b.n.Dot(d)
-	return b.radius * math.Sqrt(max(0, 1-c*c))
+	return b.radius * math.Sqrt(max(0, 1-u*u))
 }
 
 func isPose(b light.PoseBox) bool { return b.D.IsPoint() && b.Az.IsPoint() && b.El.IsPoint() }
@@ -72,21 +80,32 @@ func boxRadius(b light.PoseBox) float64 {
 	return dr + b.D.Hi*(b.Az.Width()+b.El.Width())/2 + 1e-12
 }
 
+// clear looks along the camera's axes, of which the first is level: what is left of the scalar
+// products is shared by the sides of the frame.
 func (v *View) clear(eye, p geom.Vec, b *bulk, boom bool) float64 {
-	d := p.Sub(v.Cam)
-	sides := v.sides[:3] // a stand under a light over the frame is in it
-	if boom {
-		sides = v.sides[:]
+	d, u, w := v.along(p.Sub(v.Cam)), v.along(b.u), v.along(b.v)
+	if !b.flat {
+		u = v.along(b.n)
 	}
-	clear := -d.Dot(v.axes[2]) - b.reach(v.axes[2])
-	for _, n := range sides {
-		clear = max(clear, d.Dot(n)-b.reach(n))
+	clear := -d.Z - b.reachOf(u.Z, w.Z)
+	aside, over := v.edges[0], v.edges[1]
+	clear = max(clear, -aside.cos*d.X-aside.sin*d.Z-b.reachOf(aside.cos*u.X+aside.sin*u.Z, aside.cos*w.X+aside.sin*w.Z))
+	clear = max(clear, aside.cos*d.X-aside.sin*d.Z-b.reachOf(aside.cos*u.X-aside.sin*u.Z, aside.cos*w.X-aside.sin*w.Z))
+	clear = max(clear, -over.cos*d.Y-over.sin*d.Z-b.reachOf(over.cos*u.Y+over.sin*u.Z, over.cos*w.Y+over.sin*w.Z))
+	if boom { // a stand under a light over the frame is in it
+		clear = max(clear, over.cos*d.Y-over.sin*d.Z-b.reachOf(over.cos*u.Y-over.sin*u.Z, over.cos*w.Y-over.sin*w.Z))
 	}
 	if p.Y < behindHead { // hidden by the shoulders if it is low and narrow enough
 		k := v.Cam.Y / (v.Cam.Y - p.Y)
 		top := v.Cam.Z + (p.Z-v.Cam.Z)*k
-		hidden := min(torsoHalf-(math.Abs(d.Dot(v.axes[0]))+b.reach(v.axes[0]))*k, eye.Z-torsoTop-top-b.reach(geom.Vec{Z: 1})*k)
+		hidden := min(torsoHalf-(math.Abs(d.X)+b.reachOf(u.X, w.X))*k, eye.Z-torsoTop-top-b.reach(geom.Vec{Z: 1})*k)
 		clear = max(clear, hidden)
 	}
 	return clear
+}
+
+// along tells a direction by the camera's axes.
+func (v *View) along(p geom.Vec) geom.Vec {
+	up, ahead := &v.axes[1], &v.axes[2]
+	return geom.Vec{X: p.X, Y: p.Y*up.Y + p.Z*up.Z, Z: p.Y*ahead.Y + p.Z*ahead.Z}
 }

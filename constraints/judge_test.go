@@ -257,10 +257,14 @@ func TestMargin(t *testing.T) {
 		{unit.Whole, atLeast(1), unit.Whole},
 		{unit.Whole, atMost(1), unit.Whole},
 	} {
-		m := Part{Got: c.got, Want: c.want}.Margin()
+		p := Part{Got: c.got, Want: c.want}
+		m := p.Margin()
 		// Boxes are rounded outward by one unit in the last place.
 		if !m.Holds(c.margin) || m.Lo < c.margin.Lo-1e-12 || m.Hi > c.margin.Hi+1e-12 {
 			t.Errorf("%v in %v: margin %v, want %v", c.got, c.want, m, c.margin)
+		}
+		if p.Fails() != (m.Hi < 0) || p.Holds() != (m.Lo >= 0) {
+			t.Errorf("%v in %v: fails %v, holds %v, margin %v", c.got, c.want, p.Fails(), p.Holds(), m)
 		}
 	}
 }

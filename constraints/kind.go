@@ -129,27 +129,36 @@ const (
 
 // Margin is how far inside what was wanted: min(got - lo, hi - got), as an interval over Got.
 // At or above 0 it holds; wholly below 0 it fails whatever member of the box is chosen.
-func (p Part) Margin() unit.Interval {
-	if p.Got.IsEmpty() {
-		return unit.Whole
-	}
-	best := p.Want.Mid()
+func (p *Part) Margin() unit.Interval {
 	switch {
-	case p.Want.Hi > 1e300 && p.Want.Lo < -1e300:
+	case p.Got.IsEmpty():
+		return unit.Whole
+	case p.free():
 		return unit.Interval{Lo: 1e300, Hi: 1e300}
-	case p.Want.Hi > 1e300:
-		best = p.Got.Hi
-	case p.Want.Lo < -1e300:
-		best = p.Got.Lo
 	}
-	best = min(max(best, p.Got.Lo), p.Got.Hi)
-	at := func(x float64) float64 { return min(above(x, p.Want.Lo), above(p.Want.Hi, x)) }
-	m := unit.Interval{Lo: min(at(p.Got.Lo), at(p.Got.Hi)), Hi: at(best)}
+	m := unit.Interval{Lo: min(p.at(p.Got.Lo), p.at(p.Got.Hi)), Hi: p.at(p.best())}
 	if !p.Got.IsPoint() {
 		m = m.Out()
 	}
 	return m
 }
+
+// free reports a part of which nothing is wanted.
+func (p *Part) free() bool { return p.Want.Hi > 1e300 && p.Want.Lo < -1e300 }
+
+// best is the member of Got that is farthest inside what is wanted.
+func (p *Part) best() float64 {
+	switch {
+	case p.Want.Hi > 1e300:
+		return p.Got.Hi
+	case p.Want.Lo < -1e300:
+		return p.Got.Lo
+	}
+	return min(max(p.Want.Mid(), p.Got.Lo), p.Got.Hi)
+}
+
+// at is the margin of one member.
+func (p *Part) at(x float64) float64 { return min(above(x, p.Want.Lo), above(p.Want.Hi, x)) }
 
 // above is a - b, where an end at infinity is met by everything, infinity included.
 func above(a, b float64) float64 {
@@ -159,11 +168,22 @@ func above(a, b float64) float64 {
 	return a - b
 }
 
-func (p Part) Holds() bool { return p.Margin().Lo >= 0 }
-func (p Part) Fails() bool { return p.Margin().Hi < 0 }
+func (p *Part) Holds() bool { return p.Margin().Lo >= 0 }
+
+// Fails is asked more often than all else: it looks at the upper end of the margin alone.
+func (p *Part) Fails() bool {
+	if p.Got.IsEmpty() || p.free() {
+		return false
+	}
+	m := unit.Interval{Lo: math.Inf(-1), Hi: p.at(p.best())}
+	if !p.Got.IsPoint() {
+		m = m.Out()
+	}
+	return m.Hi < 0
+}
 
 // Room is the margin of an exact part in units of Fine: below 1 it is fragile.
-func (p Part) Room() float64 {
+func (p *Part) Room() float64 {
 	if p.Fine <= 0 {
 		return 1e9
 	}

@@ -132,7 +132,7 @@ func runCase(t *testing.T, k *Kind, section, text string) {
 	if !slices.Equal(whys, rules) {
 		t.Errorf("breaks %q, want %q", whys, rules)
 	}
-	if i := slices.IndexFunc(v.Parts, Part.Fails); i >= 0 {
+	if i := slices.IndexFunc(v.Parts, func(p Part) bool { return p.Fails() }); i >= 0 {
 		if got := g.Req.Because(&r, v.Parts[i]); got != because {
 			t.Errorf("because\n%s\nwant\n%s", got, because)
 		}

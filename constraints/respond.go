@@ -32,8 +32,8 @@ type Layout struct {
 // View is a camera's place and its frame.
 type View struct {
 	Cam   geom.Vec
-	axes  [3]geom.Vec // right, up, forward
-	sides [4]geom.Vec // outward normals of the frame's sides: left, right, bottom, top
+	axes  [3]geom.Vec                   // right, up, forward; right is X
+	edges [2]struct{ cos, sin float64 } // of half the angle that the frame is wide, and high: cosine and sine
 	tanW  float64
 	tanH  float64
 	focus float64 // m, lens to eyes along the axis
@@ -156,8 +156,9 @@ func (b *Bench) view(body *inventory.Camera, lens *inventory.Lens, frame float64
 	right := geom.Vec{X: 1}
 	v.axes = [3]geom.Vec{right, fwd.Cross(right), fwd}
 	v.tanH, v.tanW = frame/2/s, frame*short/long/2/s
-	side := func(axis geom.Vec, tan float64) geom.Vec { return axis.Sub(fwd.Mul(tan)).Mul(1 / math.Hypot(1, tan)) }
-	v.sides = [4]geom.Vec{side(right.Neg(), v.tanW), side(right, v.tanW), side(v.axes[1].Neg(), v.tanH), side(v.axes[1], v.tanH)}
+	for i, tan := range []float64{v.tanW, v.tanH} {
+		v.edges[i].cos, v.edges[i].sin = 1/math.Hypot(1, tan), tan/math.Hypot(1, tan)
+	}
 	return v
 }
 

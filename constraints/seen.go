@@ -27,14 +27,19 @@ func (v *Seen) read(out *LightReading) {
 
 // ReadPose reads what a light's place alone tells, over a box of poses.
 func (l *Layout) ReadPose(e light.Emitter, box light.PoseBox, boom bool, out *LightReading) Seen {
+	seen := l.See(e, box, boom)
+	l.ReadSeen(seen, box, out)
+	return seen
+}
+
+// ReadSeen is ReadPose where the light was looked at before.
+func (l *Layout) ReadSeen(seen Seen, box light.PoseBox, out *LightReading) {
 	out.On = unit.Point(1)
 	out.Azimuth = box.Az.Scale(inDegrees)
 	l.Bench.readAngles(box.Az, out)
 	out.Elevation = box.El.Scale(inDegrees)
 	out.Distance = box.D
-	seen := l.See(e, box, boom)
 	seen.read(out)
-	return seen
 }
 
 // readAngles reads where a light stands against the face.

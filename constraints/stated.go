@@ -175,7 +175,13 @@ func HasISO(c *inventory.Camera, s unit.ISO) bool {
 
 // Fails reports whether a goal fails on every member of a box.
 func (g *Goal) Fails(r *Reading) bool {
-	return slices.ContainsFunc(g.Req.Judge(r, nil), Part.Fails)
+	parts := g.Req.Judge(r, nil)
+	for i := range parts {
+		if parts[i].Fails() {
+			return true
+		}
+	}
+	return false
 }
 
 // FrameFits says that a lens, at a framing and a backdrop distance, is no nearer than it

@@ -239,7 +239,7 @@ func (l *lattice) addGoal(g *constraints.Goal) sat.Lit {
 
 // tellsNothing reports a goal that knows nothing of a place alone.
 func (l *lattice) tellsNothing(re *region, g *constraints.Goal) bool {
-	rd, _ := l.poseReading(re, re.cells[0].box)
+	rd := l.cellReading(re, re.cells[0])
 	for _, p := range g.Req.Judge(rd, nil) {
 		if p.Got != unit.Whole {
 			return false

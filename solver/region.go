@@ -53,6 +53,7 @@ func (l *lattice) looksAt() []sight {
 type cell struct {
 	box     light.PoseBox
 	refuted mask
+	seen    constraints.Seen
 	height  unit.Interval
 	reach   *constraints.Response // nil until asked for
 	rings   *constraints.Response // the same with the rings of the glow
@@ -174,8 +175,8 @@ func (l *lattice) judgeCell(re *region, box light.PoseBox) *cell {
 	l.boxes++
 	l.effort++
 	s := &re.site
-	c := &cell{box: box, height: constraints.Height(box), target: unit.Empty}
-	rd, _ := l.poseReading(re, box)
+	rd, seen := l.poseReading(re, box)
+	c := &cell{box: box, seen: seen, height: constraints.Height(box), target: unit.Empty}
 	for i, g := range l.goals {
 		if l.posed[s.role].has(i) && l.refutes(g, rd) {
 			c.refuted |= 1 << i
@@ -189,18 +190,26 @@ func (l *lattice) rejudge(re *region, c *cell, i int) {
 	if !l.posed[re.site.role].has(i) {
 		return
 	}
-	if rd, _ := l.poseReading(re, c.box); l.refutes(l.goals[i], rd) {
+	if l.refutes(l.goals[i], l.cellReading(re, c)) {
 		c.refuted |= 1 << i
 	}
 }
 
-// poseReading is what a pose alone says. It is good until the next call.
+// poseReading is what a pose alone says. It is good until the next call, or that of cellReading.
 func (l *lattice) poseReading(re *region, box light.PoseBox) (*constraints.Reading, constraints.Seen) {
 	s := &re.site
 	rd := &l.scratch
 	*rd = unknown
 	seen := re.layout.ReadPose(s.emitter, box, s.boom, &rd.Lights[s.role])
 	return rd, seen
+}
+
+// cellReading is the same for a cell that was judged before.
+func (l *lattice) cellReading(re *region, c *cell) *constraints.Reading {
+	rd := &l.scratch
+	*rd = unknown
+	re.layout.ReadSeen(c.seen, c.box, &rd.Lights[re.site.role])
+	return rd
 }
 
 var unknown = constraints.Unknown()
