@@ -25,7 +25,8 @@ func stopsAt(t *testing.T, goal string, frame, turn float64) (lo, hi float64) {
 		sc := NewScene(b)
 		sc.Body, sc.Lens = &b.Studio.Cameras[0], &b.Studio.Lenses[0]
 		sc.Frame, sc.Aperture = unit.Point(frame/100), unit.Point(n.True())
-		r := MeasureCamera(&sc)
+		var r Reading
+		sc.MeasureCamera(&r)
 		if Judge(brief.Goals[:1], &r)[0].Holds {
 			lo, hi = min(lo, n.True()), max(hi, n.True())
 		}

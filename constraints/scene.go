@@ -148,18 +148,22 @@ func (b *Bench) Target(r inventory.Role, glow geom.Vec) geom.Vec {
 }
 
 // Measure reads a scene. On exact scenes every number is a point.
-func Measure(s *Scene) Reading {
-	r := MeasureCamera(s)
-	s.MeasureLights(&r)
+func Measure(s *Scene) (r Reading) {
+	s.MeasureInto(&r)
 	return r
 }
 
-// MeasureCamera reads what does not depend on the lights.
-func MeasureCamera(s *Scene) Reading {
-	r := Unknown()
-	s.measureCamera(&r)
-	s.measureFocus(&r)
-	return r
+// MeasureInto is Measure into a reading that there is: all of it is read anew.
+func (s *Scene) MeasureInto(r *Reading) {
+	s.MeasureCamera(r)
+	s.MeasureLights(r)
+}
+
+// MeasureCamera reads what does not depend on the lights; the rest is not known.
+func (s *Scene) MeasureCamera(r *Reading) {
+	*r = unknown
+	s.measureCamera(r)
+	s.measureFocus(r)
 }
 
 // MeasureLights reads the lights and what they do into a reading of the same scene, all

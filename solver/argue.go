@@ -252,12 +252,12 @@ var (
 func (a *argument) camera(i int) {
 	l, g := a.l, a.l.goals[i]
 	reads, _ := cameraReads(g)
-	flash := l.flashOnly()
+	r, flash := l.running(reads), l.flashOnly()
 	all, best := constraints.Reading{}, constraints.Reading{}
 	n, bestMargin := 0, math.Inf(-1)
 	for c := range l.allCases(reads) {
-		for k := range l.runLength(reads) {
-			l.setRun(&c.scene, reads, k)
+		for k := range r.n {
+			r.set(&c.scene, k, k)
 			if c.scene.Lens != nil && reads&constraints.OnAperture != 0 && !l.apertures[k].On(c.scene.Lens) || !l.admitted(&c.scene, i) || flash && l.unsynced(&c.scene) {
 				continue
 			}
@@ -319,29 +319,6 @@ func (l *lattice) allCases(reads constraints.Aspect) func(func(cameraCase) bool)
 				}
 			}
 		}
-	}
-}
-
-func (l *lattice) runLength(reads constraints.Aspect) int {
-	switch runsOver(reads) {
-	case constraints.OnAperture:
-		return len(l.apertures)
-	case constraints.OnShutter:
-		return len(l.shutters)
-	case constraints.OnISO:
-		return len(l.isos)
-	}
-	return 1
-}
-
-func (l *lattice) setRun(sc *constraints.Scene, reads constraints.Aspect, i int) {
-	switch runsOver(reads) {
-	case constraints.OnAperture:
-		sc.Aperture = unit.Point(l.apertures[i].True)
-	case constraints.OnShutter:
-		sc.Shutter = unit.Point(l.shutters[i])
-	case constraints.OnISO:
-		sc.ISO = unit.Point(l.isos[i])
 	}
 }
 

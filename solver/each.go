@@ -169,7 +169,7 @@ func (l *lattice) eachDead(c *candidate, g *rig, goals, roles mask, how sight, b
 			if x.Level = x.Level.And(given); x.Level.IsEmpty() {
 				continue
 			}
-			l.scratch = constraints.Measure(&sc)
+			sc.MeasureInto(&l.scratch)
 			i := l.firstBroken(goals, &l.scratch)
 			if i < 0 { // one goal may ask for more than another allows
 				l.eachLeft -= eachWindow
@@ -178,7 +178,7 @@ func (l *lattice) eachDead(c *candidate, g *rig, goals, roles mask, how sight, b
 					return false
 				}
 				x.Level = unit.Point((w.Lo + w.Hi) / 2)
-				l.scratch = constraints.Measure(&sc)
+				sc.MeasureInto(&l.scratch)
 				if i = l.firstBroken(goals, &l.scratch); i < 0 {
 					continue
 				}

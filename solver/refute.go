@@ -524,7 +524,7 @@ func (l *lattice) window(sc *constraints.Scene, r inventory.Role, goals mask) un
 // failing tells whether some goal of a set fails all over a scene as it stands.
 func (l *lattice) failing(sc *constraints.Scene, goals mask) func() bool {
 	return func() bool {
-		l.scratch = constraints.Measure(sc)
+		sc.MeasureInto(&l.scratch)
 		for i, g := range l.goals {
 			if goals.has(i) && l.refutes(g, &l.scratch) {
 				return true

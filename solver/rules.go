@@ -301,50 +301,98 @@ func (l *lattice) settingCases(c cameraCase, reads constraints.Aspect) []cameraC
 	return out
 }
 
-// refuteRuns tries aperture, shutter or ISO, one of which a goal usually reads, and adds
-// one clause for each run of values that refute it.
-func (l *lattice) refuteRuns(why *lemma, g *constraints.Goal, reads constraints.Aspect, c cameraCase) {
-	n := 1
-	var o *sat.Order
-	set := func(*constraints.Scene, int) {}
+// run is the setting of those that a goal reads whose values refuteRuns tries; nothing of a
+// single value where it reads none.
+type run struct {
+	order *sat.Order
+	n     int
+	value func(i int) float64
+	of    func(*constraints.Scene) *unit.Interval
+}
+
+func (l *lattice) running(reads constraints.Aspect) run {
 	switch runsOver(reads) {
 	case constraints.OnAperture:
-		n, o = len(l.apertures), l.aperture
-		set = func(s *constraints.Scene, i int) { s.Aperture = unit.Point(l.apertures[i].True) }
+		return run{l.aperture, len(l.apertures), func(i int) float64 { return l.apertures[i].True }, func(sc *constraints.Scene) *unit.Interval { return &sc.Aperture }}
 	case constraints.OnShutter:
-		n, o = len(l.shutters), l.shutter
-		set = func(s *constraints.Scene, i int) { s.Shutter = unit.Point(l.shutters[i]) }
+		return run{l.shutter, len(l.shutters), func(i int) float64 { return l.shutters[i] }, func(sc *constraints.Scene) *unit.Interval { return &sc.Shutter }}
 	case constraints.OnISO:
-		n, o = len(l.isos), l.iso
-		set = func(s *constraints.Scene, i int) { s.ISO = unit.Point(l.isos[i]) }
+		return run{l.iso, len(l.isos), func(i int) float64 { return l.isos[i] }, func(sc *constraints.Scene) *unit.Interval { return &sc.ISO }}
 	}
-	fails := func(i int) bool {
-		if o == l.aperture && c.scene.Lens != nil && !l.apertures[i].On(c.scene.Lens) {
-			return true // the lens has no such stop, so it belongs to any run
+	return run{n: 1}
+}
+
+// set puts a stretch of values, which go up or down, into a scene.
+func (r *run) set(sc *constraints.Scene, first, last int) {
+	if r.order != nil {
+		*r.of(sc) = unit.Of(r.value(first), r.value(last))
+	}
+}
+
+// refuteRuns tries aperture, shutter or ISO, one of which a goal usually reads, and adds
+// one clause for each run of values that refute it. Where a goal fails, or holds, on a whole
+// stretch of values, they need not be tried one by one.
+func (l *lattice) refuteRuns(why *lemma, g *constraints.Goal, reads constraints.Aspect, c cameraCase) {
+	r := l.running(reads)
+	fails := make([]bool, r.n)
+	first, last := 0, r.n-1
+	if r.order == l.aperture && c.scene.Lens != nil {
+		for first < last && !l.apertures[first].On(c.scene.Lens) {
+			first++
 		}
-		set(&c.scene, i)
-		l.scratch = cameraReading(&c.scene)
-		return l.refutes(g, &l.scratch)
+		for last > first && !l.apertures[last].On(c.scene.Lens) {
+			last--
+		}
 	}
-	for i := 0; i < n; i++ {
-		if !fails(i) {
+	var judge func(first, last int)
+	judge = func(first, last int) {
+		r.set(&c.scene, first, last)
+		rd := l.cameraReading(&c.scene)
+		l.parts = g.Req.Judge(rd, l.parts[:0])
+		holds := true
+		for i := range l.parts {
+			m := l.parts[i].Margin()
+			if m.Hi < 0 {
+				for k := first; k <= last; k++ {
+					fails[k] = true
+				}
+				return
+			}
+			holds = holds && m.Lo >= 0
+		}
+		if first < last && !holds {
+			middle := (first + last) / 2
+			judge(first, middle)
+			judge(middle+1, last)
+		}
+	}
+	judge(first, last)
+	if r.order == l.aperture && c.scene.Lens != nil {
+		for i, stop := range l.apertures { // what is no stop of the lens belongs to any run
+			fails[i] = fails[i] || !stop.On(c.scene.Lens)
+		}
+	}
+	for i := 0; i < r.n; i++ {
+		if !fails[i] {
 			continue
 		}
 		first := i
-		for i+1 < n && fails(i+1) {
+		for i+1 < r.n && fails[i+1] {
 			i++
 		}
 		clause := slices.Clone(c.lits)
-		if o != nil {
-			clause = append(clause, o.AtLeast(first).Not(), o.AtMost(i).Not())
+		if r.order != nil {
+			clause = append(clause, r.order.AtLeast(first).Not(), r.order.AtMost(i).Not())
 		}
 		l.rule(why, clause...)
 	}
 }
 
-// cameraReading is what is known while only the camera and the kind of light are.
-func cameraReading(sc *constraints.Scene) constraints.Reading {
-	rd := constraints.MeasureCamera(sc)
+// cameraReading is what is known while only the camera and the kind of light are. It is good
+// until the next reading.
+func (l *lattice) cameraReading(sc *constraints.Scene) *constraints.Reading {
+	rd := &l.scratch
+	sc.MeasureCamera(rd)
 	for i := range sc.Lights {
 		rd.Lights[i].On, rd.Lights[i].Flash = sc.Lights[i].On, sc.Lights[i].Flash
 	}

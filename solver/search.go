@@ -148,7 +148,7 @@ func (l *lattice) sturdyFrame(c *candidate) int {
 		sc.Frame = unit.Point(h)
 		most := -1.0
 		for _, stop := range l.apertures {
-			if stop.On(c.lens) {
+			if most < 1 && stop.On(c.lens) {
 				sc.Aperture = unit.Point(stop.True)
 				most = max(most, min(1, l.cameraRoom(&sc, c.active, nil)))
 			}
@@ -176,13 +176,13 @@ type frameKey struct {
 // cameraRoom is the smallest margin of the goals about the camera, in units of what is
 // fragile: Inf where nothing is judged, negative where a goal fails.
 func (l *lattice) cameraRoom(sc *constraints.Scene, active mask, buf []constraints.Part) float64 {
-	rd := cameraReading(sc)
+	rd := l.cameraReading(sc)
 	worst := math.Inf(1)
 	for i, g := range l.goals {
 		if !active.has(i) || g.Req.Reads()&cameraAspects == 0 {
 			continue
 		}
-		buf = g.Req.Judge(&rd, buf[:0])
+		buf = g.Req.Judge(rd, buf[:0])
 		for _, p := range buf {
 			if m := p.Margin(); m.Hi < 0 {
 				return -1
@@ -791,7 +791,8 @@ func (l *lattice) newTrial(c *candidate, e exposure, f *frameOf) *trial {
 	}
 	sc.Minutes = unit.Point(float64(minutes))
 	sc.Equip()
-	t.sc, t.base = sc, constraints.MeasureCamera(&sc)
+	t.sc = sc
+	sc.MeasureCamera(&t.base)
 	t.rd, t.fixed = t.base, balance{tight: 3}
 	for i, g := range l.goals {
 		switch {

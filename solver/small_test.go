@@ -169,7 +169,8 @@ func (o *slow) cameras() (out []*inventory.Setup) {
 		sc.Shutter, sc.ISO = unit.Point(set.Camera.Shutter.True()), unit.Point(set.Camera.ISO.True())
 		sc.Frame, sc.Depth = unit.Point(float64(set.Camera.Frame)), unit.Point(float64(set.Backdrop.Distance))
 		sc.Lay(o.lay(set))
-		rd := constraints.MeasureCamera(&sc)
+		var rd constraints.Reading
+		sc.MeasureCamera(&rd)
 		return slices.ContainsFunc(b.Brief.Goals, func(g *constraints.Goal) bool {
 			return g.Wish == 0 && g.Req.Reads() != 0 && g.Req.Reads()&^reads == 0 &&
 				slices.ContainsFunc(g.Req.Judge(&rd, nil), func(p constraints.Part) bool { return !p.Holds() })

@@ -302,7 +302,8 @@ func (w *world) reading(s *setup) constraints.Reading {
 	if s[aperture] != unknown {
 		sc.Aperture = unit.Point(w.stops[s[aperture]].True)
 	}
-	rd := constraints.MeasureCamera(&sc)
+	var rd constraints.Reading
+	sc.MeasureCamera(&rd)
 	least, most := 0, 0
 	for _, r := range w.Roles {
 		out := &rd.Lights[r]
