@@ -366,7 +366,9 @@ func (l *lattice) refuteRuns(why *lemma, g *constraints.Goal, reads constraints.
 			judge(middle+1, last)
 		}
 	}
-	judge(first, last)
+	if r.n > 0 {
+		judge(first, last)
+	}
 	if r.order == l.aperture && c.scene.Lens != nil {
 		for i, stop := range l.apertures { // what is no stop of the lens belongs to any run
 			fails[i] = fails[i] || !stop.On(c.scene.Lens)
