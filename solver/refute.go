@@ -619,13 +619,22 @@ func (l *lattice) targetOf(c *candidate, g *rig, goals mask, how sight) unit.Int
 	return re.target(re.open(goals, c.sideOf(g.role)))
 }
 
-// targetAnywhere bounds the light at the target per lumen over the whole stated range.
+// targetAnywhere bounds the light at the target per lumen over the whole stated range. As a
+// light draws back along its axis all that the target sees of its face moves inward in what
+// it saw before, so the most comes from the nearest boxes and the least from the farthest;
+// and it is the same on either side.
 func (l *lattice) targetAnywhere(s site) unit.Interval {
 	if got, ok := l.anywhere[s.emitter]; ok {
 		return got
 	}
-	t, re := unit.Empty, &region{site: s, layout: l.layout(s)}
-	l.eachBox(re, func(b light.PoseBox) { t = t.Hull(re.layout.TargetBound(s.role, s.emitter, b)) })
+	t, re, whole := unit.Empty, &region{site: s, layout: l.layout(s)}, l.ranges(s.role)
+	even := whole.Az.Lo == -whole.Az.Hi
+	l.eachBox(re, func(b light.PoseBox) {
+		ends := b.D.Lo == whole.D.Lo || b.D.Hi == whole.D.Hi
+		if ends && !(even && b.Az.Hi <= 0) {
+			t = t.Hull(re.layout.TargetBound(s.role, s.emitter, b))
+		}
+	})
 	l.anywhere[s.emitter] = t
 	return t
 }
