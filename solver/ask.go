@@ -175,29 +175,42 @@ func (h *inquiry) beginAt(k *Checked) {
 // insteadTries is how many settings of the camera are tried with other gear in the same places.
 const insteadTries = 8
 
-// instead puts other gear where the lights of a set-up stand, at the same levels; nil where
-// that does not do.
+// instead puts other gear where the lights of a set-up stand, at the same levels, in its framing
+// or that of the candidate; nil where that does not do.
 func (l *lattice) instead(k *Checked, with *candidate) *Checked {
 	if k.from == nil {
 		return nil
 	}
-	c := *with
-	c.frame, c.depth = k.from.frame, k.from.depth
-	if !l.fits(&c) {
+	frames := []int{k.from.frame}
+	if with.frame != k.from.frame {
+		frames = append(frames, with.frame)
+	}
+	for _, frame := range frames {
+		c := *with
+		c.frame, c.depth = frame, k.from.depth
+		if got := l.insteadAt(k, &c); got != nil {
+			return got
+		}
+	}
+	return nil
+}
+
+func (l *lattice) insteadAt(k *Checked, c *candidate) *Checked {
+	if !l.fits(c) {
 		return nil
 	}
-	f := l.inPlace(k, &c)
+	f := l.inPlace(k, c)
 	if f == nil {
 		return nil
 	}
 	for r, g := range c.rigs {
 		if g != nil {
-			f.window[r] = l.levelWindow(&c, inventory.Role(r), c.active, ^mask(0))
+			f.window[r] = l.levelWindow(c, inventory.Role(r), c.active, ^mask(0))
 		}
 	}
-	all := l.exposures(&c, f)
+	all := l.exposures(c, f)
 	for _, e := range all[:min(insteadTries, len(all))] {
-		t := l.newTrial(&c, e, f)
+		t := l.newTrial(c, e, f)
 		if t == nil {
 			continue
 		}
@@ -207,7 +220,7 @@ func (l *lattice) instead(k *Checked, with *candidate) *Checked {
 			}
 		}
 		if t.appraise(); t.whole() {
-			if got := l.accept(&c, t); got != nil {
+			if got := l.accept(c, t); got != nil {
 				return got
 			}
 		}

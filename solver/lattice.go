@@ -81,7 +81,6 @@ type lattice struct {
 	effort, most  int // of bounding, in boxes that are judged, and after how much of it no more is refuted; 0 for no limit
 	spots         map[spot]*constraints.Response
 	fromSpots     int     // places that were worked out since they were last cleared
-	pairs         bool    // places and levels of a light are tried in all pairs
 	content       float64 // with a set-up whose smallest margin is so much, in units of what is fragile: none better is sought
 
 	parts   []constraints.Part  // scratch of refutes

@@ -80,12 +80,11 @@ func newReacher(ctx context.Context, s *inventory.Studio, b *constraints.Brief, 
 		o.Work = endTries
 	}
 	r := begin(ctx, &constraints.Bench{Studio: s, Brief: b}, o)
-	r.l.pairs = true // where climbing begins decides how far it goes
+	r.l.content = 0 // set-ups are climbed with
 	if len(b.Goals) < maxGoals {
 		r.left = defaultWork
 		if a := r.plan(Options{Count: 1, quick: true}); a.Outcome == Found {
 			a.Setups[0].show(r.l.bench)
-			r.l.content = 0 // from here on set-ups are climbed with
 			return r, a, nil
 		}
 	}
@@ -263,7 +262,12 @@ func (e *end) ask(i int, k *Checked, how func(*end, *Checked, sat.Lit) (*Checked
 		return nil, sat.Unknown
 	}
 	e.l.consider = e.l.maskOf(e.beside(sel))
-	e.seek = func(c *candidate) *Checked { return e.sought(c, i) }
+	e.seek = func(c *candidate) *Checked {
+		if got := e.l.instead(k, c); got != nil {
+			return got
+		}
+		return e.sought(c, i)
+	}
 	e.alike = e.sameBearing
 	got, outcome := how(e, k, sel)
 	if e.o.Progress != nil {

@@ -79,7 +79,7 @@ func (l *lattice) find(c *candidate) *Checked {
 			nearest = t
 		}
 	}
-	if nearest == nil || nearest.score < nearly || l.pairs || !math.IsInf(l.content, 1) { // many questions, none worth long
+	if nearest == nil || nearest.score < nearly || !math.IsInf(l.content, 1) { // many questions, none worth long
 		return nil
 	}
 	return l.goOn(nearest)
@@ -1002,8 +1002,8 @@ func (t *trial) lightsFrom(r int) (n int) {
 	return n
 }
 
-// shift moves one light to the best of its places and levels: to the best of all pairs, or, much
-// quicker, to the best place at its level and there to the best level.
+// shift moves one light to the best of its places at its level, and there to the best level: much
+// quicker than all pairs, and as good.
 func (t *trial) shift(r inventory.Role, round int) {
 	levels := t.level[r]
 	if round == 0 {
@@ -1013,13 +1013,7 @@ func (t *trial) shift(r inventory.Role, round int) {
 		if t.enough() {
 			return
 		}
-		if !t.l.pairs {
-			t.attempt(r, p, t.sc.Lights[r].Level.Lo)
-			continue
-		}
-		for _, level := range levels {
-			t.attempt(r, p, level)
-		}
+		t.attempt(r, p, t.sc.Lights[r].Level.Lo)
 	}
 	for _, level := range levels {
 		t.attempt(r, t.at[r], level)
