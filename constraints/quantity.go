@@ -200,6 +200,34 @@ func (q *Quantity) About(b *Bench, x float64) []*Goal {
 	return []*Goal{hi, lo}
 }
 
+// Limit is the nearest value that a brief's musts allow the low end, for sign +1, or the high
+// end, for -1, and the goals that want it so; infinite where none does. The marks of a quantity
+// that goes in thirds of a stop are not told apart so finely: it has none.
+func (q *Quantity) Limit(b *Brief, sign float64) (limit float64, by []*Goal) {
+	limit = -sign * math.Inf(1)
+	bench := &Bench{Studio: b.bound, Brief: b}
+	for _, g := range b.Goals {
+		wanter, ok := g.Req.(Wanter)
+		if !ok || g.Wish > 0 || q.slack > 1 {
+			continue
+		}
+		for _, w := range wanter.Wants(bench) {
+			end := w.Range.Lo
+			if sign < 0 {
+				end = w.Range.Hi
+			}
+			switch {
+			case !slices.Contains(q.wants, w.Quantity) || sign*(end-limit) < 0 || math.IsInf(end, 0):
+			case end != limit:
+				limit, by = end, []*Goal{g}
+			default:
+				by = append(by, g)
+			}
+		}
+	}
+	return limit, by
+}
+
 // step is the distance from a value of the grid to the next.
 func (q *Quantity) step(b *Bench, x float64) float64 {
 	grid := q.grid(b)

@@ -23,7 +23,8 @@ type EndOf struct {
 	Mark     float64             // the farthest value of the grid that it reaches; NaN if none
 	Setup    *Checked            // that shows it
 	Beyond   float64             // the nearest value of the grid that is proved out of reach, and all beyond it; NaN if none is
-	Proved   bool                // no value of the grid lies between the two
+	Limit    float64             // of the brief itself, where no value of the grid lies between; NaN if that is not where it ends
+	Proved   bool                // no value of the grid lies between the end and what is out of reach
 	Most     bool                // the set-up reaches the last value of the grid
 	InTheWay []*constraints.Goal // with Beyond they cannot all hold
 	Only     []inventory.Thing   // without all pieces of any one of these the value cannot be reached
@@ -160,6 +161,7 @@ type end struct {
 	probes int                         // values for which a set-up is sought
 	proofs int                         // values that are to be refuted
 	clash  []*constraints.Goal         // that a value beyond the end cannot be written beside
+	border int                         // the brief's own limit, as an index; -1 where that is not where it ends
 	why    map[int][]*constraints.Goal // of what was proved impossible
 	barren map[gearKey]int             // gear with which no set-up turned up, by the nearest value that was sought
 	unsure string
@@ -209,6 +211,9 @@ func (e *end) search(k *Checked) *EndOf {
 			missed = i
 		}
 	}
+	if e.border = e.limit(k, found, cannot); e.border >= 0 {
+		cannot = e.border
+	}
 	for i, n := found-1, 0; i > cannot && n < e.proofs && e.ctx.Err() == nil; n++ {
 		e.l.most = e.l.effort + endEffort
 		got, outcome := e.ask(i, k, (*end).decideNear)
@@ -239,6 +244,18 @@ func (e *end) decideNear(_ *Checked, sel sat.Lit) (*Checked, sat.Outcome) {
 
 // beside is the goals that are kept and one more.
 func (e *end) beside(sel sat.Lit) []sat.Lit { return append(slices.Clone(e.keep), sel) }
+
+// limit is the index of a value that is the brief's own limit, where the end that was found reads
+// like it and no other value lies between; -1 where none is.
+func (e *end) limit(k *Checked, found, cannot int) int {
+	limit, by := e.q.Limit(e.l.bench.Brief, e.sign)
+	i := cannot + 1
+	if i != found-1 || math.Abs(e.grid[i]-limit) > 1e-9 || constraints.Show(limit, e.q.Unit) != constraints.Show(e.end.At(&k.Reading), e.q.Unit) {
+		return -1
+	}
+	e.clash = by
+	return i
+}
 
 // clashes lists the goals of the brief that a value cannot be written beside.
 func (e *end) clashes(i int) (out []*constraints.Goal) {
@@ -320,7 +337,7 @@ func (e *end) sameBearing(c *candidate) (clause []sat.Lit) {
 }
 
 func (e *end) result(k *Checked, found, cannot int) *EndOf {
-	out := &EndOf{Value: e.end.At(&k.Reading), Beyond: math.NaN(), Proved: cannot+1 == found, Most: found == 0, found: k}
+	out := &EndOf{Value: e.end.At(&k.Reading), Beyond: math.NaN(), Limit: math.NaN(), Proved: cannot+1 == found, Most: found == 0, found: k}
 	out.Mark = math.NaN()
 	if found < len(e.grid) {
 		out.Mark = e.grid[found]
@@ -329,6 +346,12 @@ func (e *end) result(k *Checked, found, cannot int) *EndOf {
 		out.Beyond, out.InTheWay = e.grid[cannot], e.clash
 		if why, ok := e.why[cannot]; ok {
 			out.InTheWay = why
+		}
+	}
+	if cannot >= 0 && cannot == e.border {
+		out.Limit, out.Beyond = e.grid[cannot], math.NaN()
+		if cannot > 0 {
+			out.Beyond = e.grid[cannot-1]
 		}
 	}
 	if !out.Proved {

@@ -42,6 +42,9 @@ func TestReachAgainstPlantedSetups(t *testing.T) {
 			if v := which.At(&e.Setup.Reading); v != e.Value {
 				t.Errorf("brief %d: %s is %v in the set-up and %v is told", *firstBrief+n, q.Name, v, e.Value)
 			}
+			if v := which.At(&p.read.Reading); sign*(v-e.Limit) < -1e-6 {
+				t.Errorf("brief %d: %s %s: the brief allows no more than %v, and the planted set-up has %v\n%s", *firstBrief+n, which.Name, q.Name, e.Limit, v, p.describe(f))
+			}
 			if math.IsNaN(e.Beyond) {
 				open++
 				continue

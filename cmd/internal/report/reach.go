@@ -19,8 +19,8 @@ func Reach(w io.Writer, s *inventory.Studio, b *constraints.Brief, r *solver.Ran
 	p.names(s)
 	q := r.Quantity
 	p.para(0, 2, capital(q.Title)+", under "+quoted(b.Name)+" in the studio "+quoted(s.Name)+":")
-	p.end(s, q, q.Low.Name, "or less", r.Low)
-	p.end(s, q, q.High.Name, "or more", r.High)
+	p.end(s, q, q.Low.Name, "less", r.Low)
+	p.end(s, q, q.High.Name, "more", r.High)
 	return p.flush(w)
 }
 
@@ -33,8 +33,13 @@ func (p *page) end(s *inventory.Studio, q *constraints.Quantity, name, more stri
 	p.entry("shown by", p.shownBy(s, q, e.Setup))
 	p.entry("only with", onlyKit(e))
 	beyond := ""
-	if !math.IsNaN(e.Beyond) {
-		beyond = "proved: not " + p.units(constraints.Show(e.Beyond, q.Unit)) + " " + more
+	switch {
+	case !math.IsNaN(e.Limit):
+		beyond = "not " + more + " than " + p.units(constraints.Show(e.Limit, q.Unit)) + ", the brief's own limit"
+	case !math.IsNaN(e.Beyond):
+		beyond = "proved: not " + p.units(constraints.Show(e.Beyond, q.Unit)) + " or " + more
+	}
+	if beyond != "" {
 		if names := goalNames(e.InTheWay); len(names) > 0 {
 			beyond += "; in the way: " + list(names)
 		} else {
@@ -106,6 +111,7 @@ type jsonEnd struct {
 	Name     string         `json:"name"`
 	Value    *number        `json:"value"`
 	Beyond   *number        `json:"proved_out_of_reach"`
+	Limit    *number        `json:"limit_of_the_brief"`
 	Proved   bool           `json:"proved_to_the_next_step"`
 	InTheWay []jsonQuote    `json:"in_the_way"`
 	Only     []inventory.ID `json:"only_with"`
@@ -152,7 +158,7 @@ func endJSON(s *inventory.Studio, name string, e *solver.EndOf) *jsonEnd {
 	if e == nil {
 		return nil
 	}
-	out := &jsonEnd{Name: name, Value: known(e.Value), Beyond: known(e.Beyond), Proved: e.Proved, InTheWay: quotesJSON(e.InTheWay),
+	out := &jsonEnd{Name: name, Value: known(e.Value), Beyond: known(e.Beyond), Limit: known(e.Limit), Proved: e.Proved, InTheWay: quotesJSON(e.InTheWay),
 		Only: []inventory.ID{}, Open: e.Open, Setup: setupJSON(s, e.Setup)}
 	for _, t := range e.Only {
 		out.Only = append(out.Only, inventory.ItemOf(t).ID)
