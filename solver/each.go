@@ -7,6 +7,7 @@ import (
 
 	"falloff/constraints"
 	"falloff/inventory"
+	"falloff/model/light"
 	"falloff/model/unit"
 )
 
@@ -17,7 +18,10 @@ const (
 	eachMost   = 400_000 // cells that are looked at for one answer
 	eachFresh  = 4       // more that a cell counts for when it is looked at first
 	eachWindow = 8       // more where a window of the level is sought
-	eachCells  = 4000    // for one look
+	eachCells  = 4000    // halved for one look
+	eachSpare  = 100     // halved more than twice as often as for a refutation, to see whether more is refuted as well
+	eachTimes  = 4       // times what a refutation took goes into widening its rule,
+	eachWiden  = 20_000  // but at least so much
 	eachLeast  = 0.04    // m, below which a cell that stays open ends it
 )
 
@@ -85,10 +89,15 @@ func (l *lattice) each(c *candidate, g *rig, how sight) bool {
 		_, dead := l.eachDead(d, d.rigs[g.role], m, r, how, by)
 		return dead
 	}
-	l.eachUsed = 0
+	before := l.eachLeft
+	l.eachUsed, l.eachHalves = 0, eachCells
+	defer func() { l.eachHalves = eachCells }()
 	if !test(c, goals, roles, by) {
 		return false
 	}
+	l.eachHalves = 2*l.eachCut + eachSpare
+	saved := max(0, l.eachLeft-max(eachWiden, eachTimes*(before-l.eachLeft)))
+	l.eachLeft -= saved
 	for _, less := range []limits{{}, {strong: true}, {weak: true}} {
 		if test(c, goals, roles, less) {
 			by = less
@@ -123,6 +132,7 @@ func (l *lattice) each(c *candidate, g *rig, how sight) bool {
 	if how.framed {
 		clause = append(clause, l.framingsFrom(c, holds)...)
 	}
+	l.eachLeft += saved
 	x, _ := l.eachDead(c, g, goals, roles, how, by)
 	for d := range l.reached(c) {
 		if y, _ := l.eachDead(d, d.rigs[g.role], goals, roles, how, by); x == nil || y != nil && y.margin > x.margin {
@@ -190,11 +200,32 @@ func (l *lattice) eachDead(c *candidate, g *rig, goals, roles mask, how sight, b
 		}
 		return true
 	}
-	dead = l.cutUntil(re, goals, side, eachCells, eachLeast, ruledOut)
+	if l.stillOpen(re, goals, side, ruledOut) {
+		return near, false
+	}
+	dead = l.cutUntil(re, goals, side, l.eachHalves, eachLeast, ruledOut)
 	if near == nil { // the levels alone leave nothing
 		near = &leaf{margin: math.Inf(-1), goal: -1, cand: c, roles: roles, goals: goals, each: g, limits: by}
 	}
 	return near, dead
+}
+
+// eachWitnesses is how many small places that stayed open are kept of each role.
+const eachWitnesses = 3
+
+// stillOpen tries first the places that stayed open last: mostly they do so again, and all the
+// others need not be looked at.
+func (l *lattice) stillOpen(re *region, goals mask, side float64, ruledOut func(*cell) bool) bool {
+	kept := l.stayed[re.site.role]
+	for i, box := range kept {
+		box.Target = l.bench.Target(re.site.role, re.layout.Glow)
+		if c := l.newCell(re, box); c != nil && c.isOpen(goals, side) && !ruledOut(c) {
+			copy(kept[1:i+1], kept[:i])
+			kept[0] = box
+			return true
+		}
+	}
+	return false
 }
 
 // cutUntil halves the open cells of a region until all of them are ruled out; false where a
@@ -208,7 +239,12 @@ func (l *lattice) cutUntil(re *region, goals mask, side float64, most int, least
 			return true
 		}
 		b := c.box
-		if most--; most < 0 || l.eachLeft < 0 || max(b.D.Width(), b.Az.Width()*b.D.Hi, b.El.Width()*b.D.Hi) < least {
+		if most--; most < 0 || l.eachLeft < 0 {
+			return false
+		}
+		if max(b.D.Width(), b.Az.Width()*b.D.Hi, b.El.Width()*b.D.Hi) < least {
+			kept := l.stayed[re.site.role]
+			l.stayed[re.site.role] = append([]light.PoseBox{b}, kept[:min(len(kept), eachWitnesses-1)]...)
 			return false
 		}
 		halved = append(halved, c)
@@ -227,6 +263,7 @@ func (l *lattice) cutUntil(re *region, goals mask, side float64, most int, least
 			return false
 		}
 	}
+	l.eachCut = len(halved)
 	re.cells = parts
 	clear(re.hulls)
 	return true
