@@ -7,7 +7,6 @@ import (
 
 	"falloff/constraints"
 	"falloff/inventory"
-	"falloff/model/light"
 	"falloff/model/unit"
 )
 
@@ -200,32 +199,11 @@ func (l *lattice) eachDead(c *candidate, g *rig, goals, roles mask, how sight, b
 		}
 		return true
 	}
-	if l.stillOpen(re, goals, side, ruledOut) {
-		return near, false
-	}
 	dead = l.cutUntil(re, goals, side, l.eachHalves, eachLeast, ruledOut)
 	if near == nil { // the levels alone leave nothing
 		near = &leaf{margin: math.Inf(-1), goal: -1, cand: c, roles: roles, goals: goals, each: g, limits: by}
 	}
 	return near, dead
-}
-
-// eachWitnesses is how many small places that stayed open are kept of each role.
-const eachWitnesses = 3
-
-// stillOpen tries first the places that stayed open last: mostly they do so again, and all the
-// others need not be looked at.
-func (l *lattice) stillOpen(re *region, goals mask, side float64, ruledOut func(*cell) bool) bool {
-	kept := l.stayed[re.site.role]
-	for i, box := range kept {
-		box.Target = l.bench.Target(re.site.role, re.layout.Glow)
-		if c := l.newCell(re, box); c != nil && c.isOpen(goals, side) && !ruledOut(c) {
-			copy(kept[1:i+1], kept[:i])
-			kept[0] = box
-			return true
-		}
-	}
-	return false
 }
 
 // cutUntil halves the open cells of a region until all of them are ruled out; false where a
@@ -239,12 +217,7 @@ func (l *lattice) cutUntil(re *region, goals mask, side float64, most int, least
 			return true
 		}
 		b := c.box
-		if most--; most < 0 || l.eachLeft < 0 {
-			return false
-		}
-		if max(b.D.Width(), b.Az.Width()*b.D.Hi, b.El.Width()*b.D.Hi) < least {
-			kept := l.stayed[re.site.role]
-			l.stayed[re.site.role] = append([]light.PoseBox{b}, kept[:min(len(kept), eachWitnesses-1)]...)
+		if most--; most < 0 || l.eachLeft < 0 || max(b.D.Width(), b.Az.Width()*b.D.Hi, b.El.Width()*b.D.Hi) < least {
 			return false
 		}
 		halved = append(halved, c)

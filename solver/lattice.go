@@ -64,12 +64,11 @@ type lattice struct {
 
 	anywhere map[light.Emitter]unit.Interval // of background lights: see targetAnywhere
 
-	framing             mask                                // goals that look at the framing alone
-	thorough            bool                                // a refutation is worth going through places one by one
-	eachLeft            int                                 // cells that may still be looked at so
-	eachUsed            mask                                // goals that fail on some cell of the last look
-	eachHalves, eachCut int                                 // cells that one look may halve, and that the last one that refuted did
-	stayed              [inventory.NumRoles][]light.PoseBox // small places that stayed open there, the last first
+	framing             mask // goals that look at the framing alone
+	thorough            bool // a refutation is worth going through places one by one
+	eachLeft            int  // cells that may still be looked at so
+	eachUsed            mask // goals that fail on some cell of the last look
+	eachHalves, eachCut int  // cells that one look may halve, and that the last one that refuted did
 	frameSets           map[mask]uint64
 	sources             map[sourceKey]constraints.Source
 	sturdy              map[frameKey]int
