@@ -158,18 +158,28 @@ func (h *inquiry) beginAt(k *Checked) {
 		if got := h.l.instead(k, c); got != nil {
 			return got
 		}
-		near := climber{l: h.l, keep: c.active}
-		if t := near.standing(k, c); t != nil {
-			if t.stride(); t.whole() {
-				if d := t.dialled(); d != nil {
-					if got := h.l.accept(d.c, d); got != nil {
-						return got
-					}
-				}
-			}
+		if got := h.l.onFrom(k, c); got != nil {
+			return got
 		}
 		return h.l.find(c)
 	}
+}
+
+// onFrom climbs with a candidate's gear from where the lights of a set-up stand; nil where that
+// does not lead to a set-up.
+func (l *lattice) onFrom(k *Checked, c *candidate) *Checked {
+	near := climber{l: l, keep: c.active}
+	t := near.standing(k, c)
+	if t == nil {
+		return nil
+	}
+	if t.stride(); !t.whole() {
+		return nil
+	}
+	if d := t.dialled(); d != nil {
+		return l.accept(d.c, d)
+	}
+	return nil
 }
 
 // insteadTries is how many settings of the camera are tried with other gear in the same places.

@@ -99,15 +99,8 @@ func (u *climber) better(k *Checked, best *trial) *Checked {
 func (u *climber) variants(k *Checked) (out []*candidate) {
 	sh, reads := u.l.shelf, u.q.Reads()
 	put := func(change func(c *candidate) bool) {
-		c := *k.from
-		for r, g := range c.rigs {
-			if g != nil {
-				own := *g
-				c.rigs[r] = &own
-			}
-		}
-		if change(&c) && u.l.pieces(&c) {
-			out = append(out, &c)
+		if c := k.from.clone(); change(c) && u.l.pieces(c) {
+			out = append(out, c)
 		}
 	}
 	for r, g := range k.from.rigs {
@@ -139,6 +132,116 @@ func (u *climber) variants(k *Checked) (out []*candidate) {
 		put(func(c *candidate) bool { c.iLens, c.lens = i, lens; return i != k.from.iLens && c.body.Takes(lens) })
 	}
 	return out
+}
+
+// clone is a candidate whose rigs can be changed.
+func (c *candidate) clone() *candidate {
+	own := *c
+	for r, g := range c.rigs {
+		if g != nil {
+			rig := *g
+			own.rigs[r] = &rig
+		}
+	}
+	return &own
+}
+
+// stronger lists the gear of a candidate with another head or modifier of one light, with its
+// grid or without, and for the background light on other paper.
+func (l *lattice) stronger(from *candidate, r inventory.Role) (out []*candidate) {
+	if r == inventory.Background {
+		for i, paper := range l.shelf.Backdrops {
+			c := from.clone()
+			c.iPaper, c.paper = i, paper
+			out = append(out, c)
+		}
+	}
+	own := from.rigs[r]
+	for h := range l.shelf.Heads {
+		for m := range len(l.shelf.Modifiers) + 1 {
+			for _, grid := range slices.Compact([]int{own.iGrid, 0}) {
+				if c := from.clone(); l.rerig(c, c.rigs[r], h, m, grid) && l.pieces(c) {
+					out = append(out, c)
+				}
+			}
+		}
+	}
+	return out
+}
+
+// pushRounds is how many lights get other gear on the way to one value.
+const pushRounds = 3
+
+// push climbs from a set-up to where some goals hold as well, in other framings, with another lens
+// or with the backdrop elsewhere where they look at those, and with other gear for the light that is the first to give too
+// little; nil where that does not lead to a set-up.
+func (l *lattice) push(k *Checked, goals mask, reads constraints.Aspect) *Checked {
+	if k.from == nil {
+		return nil
+	}
+	clear(l.spots)
+	l.fromSpots = 0
+	u := &climber{l: l, keep: goals}
+	var best *trial
+	consider := func(c *candidate) {
+		c.active = goals
+		if s := l.settingsOf(c); len(s.isos) == 0 || len(s.times) == 0 || len(s.stops) == 0 {
+			return
+		}
+		if t := u.standing(k, c); t != nil && (best == nil || t.score > best.score) {
+			best = t
+		}
+	}
+	consider(k.from.clone())
+	if reads&(constraints.OnLens|constraints.OnFrame) != 0 {
+		for i, lens := range l.shelf.Lenses {
+			if !k.from.body.Takes(lens) {
+				continue
+			}
+			for f := range l.frames {
+				c := *k.from
+				c.iLens, c.lens, c.frame = i, lens, f
+				consider(&c)
+			}
+		}
+	}
+	if reads&constraints.OnDepth != 0 {
+		for d := range l.depths {
+			c := *k.from
+			c.depth = d
+			consider(&c)
+		}
+	}
+	for round := range pushRounds {
+		if best == nil {
+			return nil
+		}
+		if best.stride(); best.whole() {
+			if d := best.dialled(); d != nil {
+				return l.accept(d.c, d)
+			}
+			return nil
+		}
+		r, before := best.weakest(), best
+		if r < 0 || round == pushRounds-1 {
+			break
+		}
+		for _, c := range l.stronger(best.c, r) {
+			consider(c)
+		}
+		if best == before {
+			break
+		}
+	}
+	if best.score < nearly {
+		return nil
+	}
+	if best = best.climb(); best.whole() {
+		if d := best.dialled(); d != nil {
+			return l.accept(d.c, d)
+		}
+	}
+	return nil
 }
 
 // rerig changes head, modifier and grid of a light, and its stand where that does not carry
@@ -241,7 +344,13 @@ func (u *climber) standing(k *Checked, with *candidate) *trial {
 		return nil
 	}
 	t.aim = u.aim
-	t.putAll(f, func(r inventory.Role) float64 { return k.Reading.Lights[r].Level.Lo })
+	t.putAll(f, func(r inventory.Role) float64 {
+		level := k.Reading.Lights[r].Level.Lo
+		if r == inventory.Background { // other paper is to be as bright
+			level += math.Log2(k.Reading.Reflectance.Lo / float64(c.paper.Reflectance))
+		}
+		return level
+	})
 	return t
 }
 
@@ -286,7 +395,7 @@ func (t *trial) stride() {
 	for range climbSteps {
 		before := t.score
 		for r, g := range t.c.rigs {
-			if g == nil {
+			if g == nil || t.enough() {
 				continue
 			}
 			role := inventory.Role(r)

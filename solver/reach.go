@@ -37,6 +37,7 @@ type EndOf struct {
 const (
 	endProbes    = 4     // values for which a set-up is sought
 	endProofs    = 3     // values that are to be refuted
+	endFresh     = 40    // candidates that are looked at once without regard to a set-up that there is
 	endTries     = 30    // candidates of one of these
 	endNear      = 2     // of them near to a set-up that there is
 	endEfforts   = 1     // of a refutation
@@ -197,18 +198,10 @@ func (e *end) search(k *Checked) *EndOf {
 			cannot = i
 		}
 	}
-	for missed := cannot; e.probes > 0 && missed+1 < found && e.ctx.Err() == nil; e.probes-- { // nothing was shown at missed
-		i := (missed + found) / 2
-		got, outcome := e.ask(i, k, (*end).glanceNear)
-		switch outcome {
-		case sat.Yes:
-			k = e.climber().climb(got)
-			found = min(i, e.reached(k))
-		case sat.No:
-			cannot = i
-			missed = max(missed, i)
-		default:
-			missed = i
+	k, found, cannot = e.probe(k, found, cannot)
+	if e.q.Reads()&^cameraAspects == 0 && cannot+1 < found { // another choice of gear may go much farther
+		if got, outcome := e.ask(found-1, k, (*end).anew); outcome == sat.Yes {
+			k, found, cannot = e.probe(got, min(found-1, e.reached(got)), cannot)
 		}
 	}
 	if e.border = e.limit(k, found, cannot); e.border >= 0 {
@@ -236,6 +229,27 @@ func (e *end) glanceNear(k *Checked, sel sat.Lit) (*Checked, sat.Outcome) {
 	return e.glance([]sat.Lit{sel}, e.l.differences(k.Setup))
 }
 
+// pushOn goes on from a set-up that there is where the camera alone decides what goals allow,
+// and light whether it can be.
+func (e *end) pushOn(k *Checked, sel sat.Lit) (*Checked, sat.Outcome) {
+	if e.q.Reads()&^cameraAspects == 0 {
+		if got := e.l.push(k, e.l.maskOf(e.beside(sel)), e.q.Reads()); got != nil {
+			return got, sat.Yes
+		}
+	}
+	return e.glanceNear(k, sel)
+}
+
+// anew begins with the cheapest, without regard to a set-up that there is.
+func (e *end) anew(_ *Checked, sel sat.Lit) (*Checked, sat.Outcome) {
+	defer func(quick sat.Lit, found bool) { e.quick, e.found = quick, found }(e.quick, e.found)
+	e.quick, e.found, e.left = e.l.p.Var(), false, endFresh
+	if got, outcome := e.best(append(e.beside(sel), e.quick), &ranks{}); outcome == sat.Yes {
+		return got, outcome
+	}
+	return nil, sat.Unknown
+}
+
 func (e *end) decideNear(_ *Checked, sel sat.Lit) (*Checked, sat.Outcome) {
 	e.left, e.open = e.tries, nil
 	clear(e.tried)
@@ -244,6 +258,26 @@ func (e *end) decideNear(_ *Checked, sel sat.Lit) (*Checked, sat.Outcome) {
 
 // beside is the goals that are kept and one more.
 func (e *end) beside(sel sat.Lit) []sat.Lit { return append(slices.Clone(e.keep), sel) }
+
+// probe bisects between what was shown and what is impossible.
+func (e *end) probe(k *Checked, found, cannot int) (*Checked, int, int) {
+	missed := cannot // nothing was shown there
+	for n := 0; n < e.probes && missed+1 < found && e.ctx.Err() == nil; n++ {
+		i := (missed + found) / 2
+		got, outcome := e.ask(i, k, (*end).pushOn)
+		switch outcome {
+		case sat.Yes:
+			k = e.climber().climb(got)
+			found = min(i, e.reached(k))
+		case sat.No:
+			cannot = i
+			missed = max(missed, i)
+		default:
+			missed = i
+		}
+	}
+	return k, found, cannot
+}
 
 // limit is the index of a value that is the brief's own limit, where the end that was found reads
 // like it and no other value lies between; -1 where none is.

@@ -942,7 +942,20 @@ const shortBy = 0.3
 
 // short is by how many stops no setting of the camera suits all lights at their levels.
 func (t *trial) short() (short float64) {
-	suits := t.spans
+	short, _ = t.shortOf()
+	return short
+}
+
+// weakest is the light that gives too little for that; -1 where none does.
+func (t *trial) weakest() inventory.Role {
+	if short, r := t.shortOf(); short > 0 {
+		return r
+	}
+	return -1
+}
+
+func (t *trial) shortOf() (short float64, weakest inventory.Role) {
+	suits, last := t.spans, [2]inventory.Role{-1, -1}
 	for r, p := range t.at {
 		if p == nil {
 			continue
@@ -954,12 +967,18 @@ func (t *trial) short() (short float64) {
 		full := g.source.Output + math.Log2(p.target) - t.sc.Lights[r].Level.Lo
 		n, step := g.head.Powers(g.lamp)
 		by := unit.Interval{Lo: full - float64(n-1)*float64(step), Hi: full}
+		if by.Hi < suits[k].Hi {
+			last[k] = inventory.Role(r)
+		}
 		suits[k] = unit.Interval{Lo: max(suits[k].Lo, by.Lo), Hi: min(suits[k].Hi, by.Hi)}
 	}
-	for _, s := range suits {
-		short = max(short, s.Lo-s.Hi)
+	weakest = -1
+	for k, s := range suits {
+		if s.Lo-s.Hi > short {
+			short, weakest = s.Lo-s.Hi, last[k]
+		}
 	}
-	return short
+	return short, weakest
 }
 
 // improve starts every light at its first place and moves one at a time to the best of
