@@ -78,15 +78,17 @@ func Height(box light.PoseBox) unit.Interval {
 	return s.Mul(box.D).Add(unit.Point(box.Target.Z))
 }
 
-// boomRise is how far above its stand an arm can put a light, as a share of its reach.
+// boomRise is how far above or below its stand an arm can put a light, as a share of its reach.
 const boomRise = 0.4
 
-// TopOf is the greatest height at which a stand, with an arm or without, holds a light.
-func TopOf(stand *inventory.Stand, boom *inventory.Boom) float64 {
-	if boom == nil {
-		return float64(stand.Height)
+// HeightsOf is the range of heights at which a stand, with an arm or without, holds a light; an
+// arm goes down as far as up.
+func HeightsOf(stand *inventory.Stand, boom *inventory.Boom) unit.Interval {
+	rise := 0.0
+	if boom != nil {
+		rise = boomRise * float64(boom.Reach)
 	}
-	return float64(stand.Height) + boomRise*float64(boom.Reach)
+	return unit.Interval{Lo: float64(stand.Lowest) - rise, Hi: float64(stand.Height) + rise}
 }
 
 // Limit is a fact of the kit or the room that any set-up must respect.
@@ -162,8 +164,12 @@ func (b *Bench) lightLimits(out *checks, role inventory.Role, ls *inventory.Ligh
 	in := sc.layout.InRoom(l.Pose, body, sc.Depth.Lo).Lo
 	out.add(name+" in the room", in, "The %s clears walls, ceiling, floor and backdrop by %.2f m.", name, in)
 	z := Height(l.Pose).Lo
-	top := TopOf(stand, boom) - z
-	out.add(name+" stand height", top, "The %s hangs %.2f m up; its stand reaches %.2f m.", name, z, TopOf(stand, boom))
+	span := HeightsOf(stand, boom)
+	if m := z - span.Lo; m < 0 {
+		out.add(name+" stand height", m, "The %s hangs %.2f m up; its stand goes down to %.2f m.", name, z, span.Lo)
+	} else {
+		out.add(name+" stand height", span.Hi-z, "The %s hangs %.2f m up; its stand reaches %.2f m.", name, z, span.Hi)
+	}
 	mass := inventory.LightMass(h, m, g)
 	load := 1.0
 	if !inventory.Carries(stand, boom, mass) {

@@ -380,9 +380,9 @@ func (l *lattice) inPlace(k *Checked, c *candidate) *frameOf {
 
 // about is the first place near that of a light of a set-up where a rig can stand; nil where none is.
 func (l *lattice) about(c *candidate, g *rig, s *inventory.LightSet) *pose {
-	re, top := l.here(c, g), constraints.TopOf(g.stand, g.boom)
+	re, span := l.here(c, g), constraints.HeightsOf(g.stand, g.boom)
 	for _, by := range aside {
-		if p := l.tryPose(c, g, re, float64(s.Distance)+by[0]*tape, float64(s.Azimuth)+by[1]*swing, float64(s.Elevation)+by[2]*swing, top); p != nil {
+		if p := l.tryPose(c, g, re, float64(s.Distance)+by[0]*tape, float64(s.Azimuth)+by[1]*swing, float64(s.Elevation)+by[2]*swing, span); p != nil {
 			p.reach = l.fromSpot(re, p.box)
 			return p
 		}
@@ -400,11 +400,11 @@ func (t *trial) stride() {
 			}
 			role := inventory.Role(r)
 			re := t.l.here(t.c, g)
-			top := constraints.TopOf(g.stand, g.boom)
+			span := constraints.HeightsOf(g.stand, g.boom)
 			for _, far := range strides {
 				for _, way := range [][3]float64{{1, 0, 0}, {-1, 0, 0}, {0, 1, 0}, {0, -1, 0}, {0, 0, 1}, {0, 0, -1}} {
 					b := t.at[r].box
-					p := t.l.tryPose(t.c, g, re, b.D.Lo+far*way[0]*tape, b.Az.Lo+far*way[1]*swing, b.El.Lo+far*way[2]*swing, top)
+					p := t.l.tryPose(t.c, g, re, b.D.Lo+far*way[0]*tape, b.Az.Lo+far*way[1]*swing, b.El.Lo+far*way[2]*swing, span)
 					if p == nil {
 						continue
 					}

@@ -102,7 +102,7 @@ func (t *trial) measured() *Checked {
 	if f == nil {
 		return nil
 	}
-	re, top := l.here(c, g), constraints.TopOf(g.stand, g.boom)
+	re, span := l.here(c, g), constraints.HeightsOf(g.stand, g.boom)
 	n, step := g.head.Powers(g.lamp)
 	whole := l.ranges(inventory.Key).D
 	type mark struct {
@@ -131,7 +131,7 @@ func (t *trial) measured() *Checked {
 	slices.SortStableFunc(marks, func(a, b mark) int { return cmp.Compare(a.away, b.away) })
 	tried := 0
 	for _, m := range marks {
-		p := l.poseAt(c, g, re, m.d, at.box.Az.Lo, at.box.El.Lo, top)
+		p := l.poseAt(c, g, re, m.d, at.box.Az.Lo, at.box.El.Lo, span)
 		if p == nil {
 			continue
 		}
@@ -313,7 +313,7 @@ func (t *trial) carried(frame, depth int) (*candidate, *frameOf) {
 		}
 		re := l.here(&d, g)
 		b := t.at[r].box
-		p := l.tryPose(&d, g, re, b.D.Lo, b.Az.Lo, b.El.Lo, constraints.TopOf(g.stand, g.boom))
+		p := l.tryPose(&d, g, re, b.D.Lo, b.Az.Lo, b.El.Lo, constraints.HeightsOf(g.stand, g.boom))
 		if p == nil {
 			return nil, nil
 		}

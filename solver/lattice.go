@@ -58,9 +58,9 @@ type lattice struct {
 	places  map[poseKey][]*pose
 	stands  map[poseKey][]*pose // by what is seen of a light, whatever it gives
 
-	noneUpTo map[poseKey]float64 // how high a stand was with which no place was found
-	viewsOf  map[uint64][]constraints.View
-	windows  map[windowKey]unit.Interval
+	noneIn  map[poseKey]unit.Interval // how high a stand was with which no place was found
+	viewsOf map[uint64][]constraints.View
+	windows map[windowKey]unit.Interval
 
 	anywhere map[light.Emitter]unit.Interval // of background lights: see targetAnywhere
 
@@ -157,7 +157,7 @@ func newLatticeIn(space constraints.Space, b *constraints.Bench, goals []*constr
 	}
 	l := &lattice{bench: b, shelf: b.Studio.Shelf(), goals: goals, space: space, allowed: space.Roles, p: sat.New(4000), keep: keep, attrs: map[attr]sat.Lit{}, groups: map[string]*lemma{},
 		regions: map[site]*region{}, cuts: map[site][]*cell{}, layouts: map[layoutKey]*constraints.Layout{}, bounces: b.Bounces,
-		places: map[poseKey][]*pose{}, stands: map[poseKey][]*pose{}, noneUpTo: map[poseKey]float64{}, spots: map[spot]*constraints.Response{}, viewsOf: map[uint64][]constraints.View{}, eachLeft: eachMost, windows: map[windowKey]unit.Interval{}, anywhere: map[light.Emitter]unit.Interval{}, content: math.Inf(1), frameSets: map[mask]uint64{}, sources: map[sourceKey]constraints.Source{}, sturdy: map[frameKey]int{}, dials: map[dialsKey]*settings{}}
+		places: map[poseKey][]*pose{}, stands: map[poseKey][]*pose{}, noneIn: map[poseKey]unit.Interval{}, spots: map[spot]*constraints.Response{}, viewsOf: map[uint64][]constraints.View{}, eachLeft: eachMost, windows: map[windowKey]unit.Interval{}, anywhere: map[light.Emitter]unit.Interval{}, content: math.Inf(1), frameSets: map[mask]uint64{}, sources: map[sourceKey]constraints.Source{}, sturdy: map[frameKey]int{}, dials: map[dialsKey]*settings{}}
 	for i := range goals {
 		l.index(i)
 		l.sel = append(l.sel, l.p.Var())

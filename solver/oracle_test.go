@@ -348,7 +348,7 @@ func (p *plant) light(d dice, r inventory.Role, lay *constraints.Layout, set *in
 			}
 			box := p.box(r, lay, &l)
 			face := constraints.EmitterOf(h, m, g).Face
-			if lay.InRoom(box, constraints.BodyOf(h, m), float64(set.Backdrop.Distance)).Lo >= 0 && constraints.Height(box).Lo <= constraints.TopOf(stand, boom) &&
+			if lay.InRoom(box, constraints.BodyOf(h, m), float64(set.Backdrop.Distance)).Lo >= 0 && constraints.HeightsOf(stand, boom).Contains(constraints.Height(box).Lo) &&
 				lay.Clear(box, face, boom != nil).Lo >= 0 {
 				return l, true
 			}

@@ -330,29 +330,43 @@ func (l *lattice) noPlace(c *candidate, g *rig, how sight, sifted bool) bool {
 		l.learn(why, x, clause...)
 		return true
 	}
-	low := func(d *candidate, m mask) float64 {
-		z := math.Inf(1)
+	heights := func(d *candidate, m mask) unit.Interval {
+		z := unit.Empty
 		for _, x := range l.region(l.site(d, g, m, how)).open(m, d.sideOf(g.role)) {
-			z = min(z, x.height.Lo)
+			z = z.Hull(x.height)
 		}
 		return z
 	}
-	top := constraints.TopOf(g.stand, g.boom)
-	if z := low(c, goals); z > top {
-		needed := l.shrinkMask(goals, func(m mask) bool { return low(c, m) > top })
-		stands := l.atLeast(g.role, "stand top", l.roles[g.role].stands, func(i int) float64 { return -float64(l.shelf.Stands[i].Height) }, -float64(g.stand.Height))
-		clause := append(l.setting(c, 1<<g.role, how, func(d *candidate) bool { return low(d, needed) > top }), stands.Not(), l.roles[g.role].booms[g.iBoom].Not())
-		l.derive(c, needed, 1<<g.role, how)
-		for d := range l.reached(c) {
-			z = min(z, low(d, needed))
-		}
-		why := l.group(fmt.Sprintf("stand height %s %x", g.role, needed), needed, func(a *argument) {
-			a.step("The %s would have to hang %.2f m up, and no stand that is left reaches it.", partOf[g.role], z)
-		})
-		l.learn(why, nil, clause...)
-		return true
+	span, hangs := constraints.HeightsOf(g.stand, g.boom), heights(c, goals)
+	tooLow := hangs.Hi < span.Lo
+	if !tooLow && hangs.Lo <= span.Hi {
+		return false
 	}
-	return false
+	misses := func(d *candidate, m mask) bool {
+		if tooLow {
+			return heights(d, m).Hi < span.Lo
+		}
+		return heights(d, m).Lo > span.Hi
+	}
+	needed := l.shrinkMask(goals, func(m mask) bool { return misses(c, m) })
+	wrong := l.atLeast(g.role, "stand top", l.roles[g.role].stands, func(i int) float64 { return -float64(l.shelf.Stands[i].Height) }, -float64(g.stand.Height))
+	if tooLow {
+		wrong = l.atLeast(g.role, "stand bottom", l.roles[g.role].stands, func(i int) float64 { return float64(l.shelf.Stands[i].Lowest) }, float64(g.stand.Lowest))
+	}
+	clause := append(l.setting(c, 1<<g.role, how, func(d *candidate) bool { return misses(d, needed) }), wrong.Not(), l.roles[g.role].booms[g.iBoom].Not())
+	l.derive(c, needed, 1<<g.role, how)
+	for d := range l.reached(c) {
+		hangs = hangs.Hull(heights(d, needed))
+	}
+	why := l.group(fmt.Sprintf("stand height %s %x %v", g.role, needed, tooLow), needed, func(a *argument) {
+		if tooLow {
+			a.step("The %s would hang %.2f m up at the most, and no stand that is left goes down to that.", partOf[g.role], hangs.Hi)
+			return
+		}
+		a.step("The %s would have to hang %.2f m up, and no stand that is left reaches it.", partOf[g.role], hangs.Lo)
+	})
+	l.learn(why, nil, clause...)
+	return true
 }
 
 // Limits on sifting a region: cells that are looked at, and the length in metres below which a

@@ -267,7 +267,7 @@ func (l *lattice) remember(set *inventory.Setup) {
 func (l *lattice) recall(c *candidate, g *rig) (out []*pose) {
 	re := l.here(c, g)
 	for _, at := range l.known[g.role] {
-		if p := l.tryPose(c, g, re, at[0], at[1], at[2], constraints.TopOf(g.stand, g.boom)); p != nil {
+		if p := l.tryPose(c, g, re, at[0], at[1], at[2], constraints.HeightsOf(g.stand, g.boom)); p != nil {
 			out = append(out, p)
 		}
 	}
@@ -487,8 +487,8 @@ func (l *lattice) scope(c *candidate, f *frameOf, e *exposure) float64 {
 // its pose accept. Lights that are seen alike can stand in the same places.
 func (l *lattice) poses(c *candidate, g *rig) []*pose {
 	re := l.here(c, g)
-	top := constraints.TopOf(g.stand, g.boom)
-	key := poseKey{re.site, c.active & l.posed[g.role], c.side, top}
+	span := constraints.HeightsOf(g.stand, g.boom)
+	key := poseKey{re.site, c.active & l.posed[g.role], c.side, span}
 	if got, ok := l.places[key]; ok {
 		return got
 	}
@@ -497,10 +497,10 @@ func (l *lattice) poses(c *candidate, g *rig) []*pose {
 	found, ok := l.stands[alike]
 	if !ok {
 		any := alike
-		any.top = 0
-		if none, ok := l.noneUpTo[any]; !ok || top > none {
-			if found = l.standsOf(c, g, re, top); len(found) == 0 {
-				l.noneUpTo[any] = top
+		any.span = unit.Interval{}
+		if none, ok := l.noneIn[any]; !ok || !none.Holds(span) {
+			if found = l.standsOf(c, g, re, span); len(found) == 0 {
+				l.noneIn[any] = span
 			}
 		}
 		l.stands[alike] = found
@@ -516,7 +516,7 @@ func (l *lattice) poses(c *candidate, g *rig) []*pose {
 }
 
 // standsOf finds such places.
-func (l *lattice) standsOf(c *candidate, g *rig, re *region, top float64) (all []*pose) {
+func (l *lattice) standsOf(c *candidate, g *rig, re *region, span unit.Interval) (all []*pose) {
 	u := usual[g.role]
 	switch g.role { // the key on its side, the fill across from it
 	case inventory.Key:
@@ -531,7 +531,7 @@ func (l *lattice) standsOf(c *candidate, g *rig, re *region, top float64) (all [
 	every := boxes
 	// The likely places, and a thin sample of the rest.
 	try := func(b light.PoseBox) {
-		if p := l.poseOf(c, g, re, b, top); p != nil {
+		if p := l.poseOf(c, g, re, b, span); p != nil {
 			p.away = away(&p.box)
 			all = append(all, p)
 		}
@@ -544,7 +544,7 @@ func (l *lattice) standsOf(c *candidate, g *rig, re *region, top float64) (all [
 		try(boxes[i])
 	}
 	if len(all) < fewPoses {
-		l.everyPose(c, g, re, every, top, func(p *pose) bool {
+		l.everyPose(c, g, re, every, span, func(p *pose) bool {
 			p.away = away(&p.box)
 			all = append(all, p)
 			return len(all) < mostPoses/2
@@ -574,12 +574,12 @@ func (l *lattice) sortedBoxes(c *candidate, re *region, value func(*light.PoseBo
 }
 
 // poseOf is a place in a box for a light whose stand reaches to some height; nil if there is none.
-func (l *lattice) poseOf(c *candidate, g *rig, re *region, b light.PoseBox, top float64) *pose {
+func (l *lattice) poseOf(c *candidate, g *rig, re *region, b light.PoseBox, span unit.Interval) *pose {
 	x := l.newCell(re, b)
-	if x == nil || x.refuted&c.active != 0 || x.height.Lo > top {
+	if x == nil || x.refuted&c.active != 0 || !x.height.Meets(span) {
 		return nil
 	}
-	return l.poseIn(c, g, re, x.box, top)
+	return l.poseIn(c, g, re, x.box, span)
 }
 
 // Where goals leave a light little room it lies between the places that are looked at first.
@@ -589,7 +589,7 @@ const (
 )
 
 // everyPose goes through all marks in the boxes that no goal rules out, as long as it is told to go on.
-func (l *lattice) everyPose(c *candidate, g *rig, re *region, boxes []light.PoseBox, top float64, more func(*pose) bool) {
+func (l *lattice) everyPose(c *candidate, g *rig, re *region, boxes []light.PoseBox, span unit.Interval, more func(*pose) bool) {
 	marks := func(i unit.Interval, step float64) (out []float64) {
 		for x := math.Ceil(i.Lo/step-1e-9) * step; x <= i.Hi+1e-9; x += step {
 			out = append(out, x)
@@ -599,13 +599,13 @@ func (l *lattice) everyPose(c *candidate, g *rig, re *region, boxes []light.Pose
 	left := mostMarks
 	for _, b := range boxes {
 		x := l.newCell(re, b)
-		if x == nil || x.refuted&c.active != 0 || x.height.Lo > top {
+		if x == nil || x.refuted&c.active != 0 || !x.height.Meets(span) {
 			continue
 		}
 		for _, d := range marks(b.D, tape) {
 			for _, az := range marks(b.Az, swing) {
 				for _, el := range marks(b.El, swing) {
-					p := l.tryPose(c, g, re, d, az, el, top)
+					p := l.tryPose(c, g, re, d, az, el, span)
 					if left--; p != nil && !more(p) || left < 0 {
 						return
 					}
@@ -623,7 +623,7 @@ const (
 
 // strongest lists places from which a light puts as much on its target as it may.
 func (l *lattice) strongest(c *candidate, g *rig) (out []*pose) {
-	re, top := l.here(c, g), constraints.TopOf(g.stand, g.boom)
+	re, span := l.here(c, g), constraints.HeightsOf(g.stand, g.boom)
 	boxes := l.sortedBoxes(c, re, func(b *light.PoseBox) float64 { // the inverse square is enough for an order
 		weak := b.D.Mid() * b.D.Mid()
 		if g.role == inventory.Background {
@@ -632,7 +632,7 @@ func (l *lattice) strongest(c *candidate, g *rig) (out []*pose) {
 		return weak
 	})
 	for _, b := range boxes[:min(strongTries, len(boxes))] {
-		if p := l.poseOf(c, g, re, b, top); p != nil {
+		if p := l.poseOf(c, g, re, b, span); p != nil {
 			if out = append(out, p); len(out) == strongPoses {
 				break
 			}
@@ -651,17 +651,17 @@ type poseKey struct {
 	site   site
 	active mask
 	side   float64
-	top    float64
+	span   unit.Interval
 }
 
 // poseIn is a taped place inside a cell that passes all checks of one light alone, tried
 // from the middle outward.
-func (l *lattice) poseIn(c *candidate, g *rig, re *region, b light.PoseBox, top float64) *pose {
+func (l *lattice) poseIn(c *candidate, g *rig, re *region, b light.PoseBox, span unit.Interval) *pose {
 	for _, f := range [][3]float64{{.5, .5, .5}, {.1, .5, .5}, {.9, .5, .5}, {.5, .1, .5}, {.5, .9, .5}, {.5, .5, .1}, {.5, .5, .9}} {
 		in := func(i unit.Interval, k, step float64) float64 {
 			return clampTo(math.Round((i.Lo+k*i.Width())/step)*step, i, step)
 		}
-		if p := l.tryPose(c, g, re, in(b.D, f[0], tape), in(b.Az, f[1], swing), in(b.El, f[2], swing), top); p != nil {
+		if p := l.tryPose(c, g, re, in(b.D, f[0], tape), in(b.Az, f[1], swing), in(b.El, f[2], swing), span); p != nil {
 			return p
 		}
 	}
@@ -679,12 +679,12 @@ func clampTo(x float64, i unit.Interval, step float64) float64 {
 	return x
 }
 
-func (l *lattice) tryPose(c *candidate, g *rig, re *region, d, az, el, top float64) *pose {
-	return l.poseAt(c, g, re, taped(d), turned(az), turned(el), top)
+func (l *lattice) tryPose(c *candidate, g *rig, re *region, d, az, el float64, span unit.Interval) *pose {
+	return l.poseAt(c, g, re, taped(d), turned(az), turned(el), span)
 }
 
 // poseAt is a light's place if all checks of one light alone pass it; nil otherwise.
-func (l *lattice) poseAt(c *candidate, g *rig, re *region, d, az, el, top float64) *pose {
+func (l *lattice) poseAt(c *candidate, g *rig, re *region, d, az, el float64, span unit.Interval) *pose {
 	if side := c.sideOf(g.role); side != 0 && side*az <= 0 {
 		return nil
 	}
@@ -693,7 +693,7 @@ func (l *lattice) poseAt(c *candidate, g *rig, re *region, d, az, el, top float6
 		return nil
 	}
 	box := light.PoseBox{Target: l.bench.Target(g.role, re.layout.Glow), D: unit.Point(d), Az: unit.Point(az), El: unit.Point(el)}
-	if re.layout.InRoom(box, re.site.body, re.site.depth).Lo < 0 || constraints.Height(box).Lo > top {
+	if re.layout.InRoom(box, re.site.body, re.site.depth).Lo < 0 || !span.Contains(constraints.Height(box).Lo) {
 		return nil
 	}
 	rd, seen := l.poseReading(re, box)
@@ -1072,14 +1072,14 @@ func (t *trial) polish() {
 			}
 			role := inventory.Role(r)
 			re := t.l.here(t.c, g)
-			top := constraints.TopOf(g.stand, g.boom)
+			span := constraints.HeightsOf(g.stand, g.boom)
 			for _, m := range t.moves() {
 				b := t.at[r].box
 				d, az, el := b.D.Lo+m[0], b.Az.Lo+m[1], b.El.Lo+m[2]
 				if t.free && t.l.fromSpots > insistSpots {
 					return
 				}
-				if p := t.l.tryPose(t.c, g, re, d, az, el, top); p != nil {
+				if p := t.l.tryPose(t.c, g, re, d, az, el, span); p != nil {
 					p.reach = t.l.fromSpot(re, p.box)
 					p.away = t.at[r].away
 					t.attempt(role, p, t.sc.Lights[r].Level.Lo)

@@ -120,7 +120,7 @@ func (v *places) lemma(kind string, by string, boxes []box, goals goalSet) error
 		case "nowhere":
 			fails, err = v.nowhere(sc, how, role, goals)
 		case "stand":
-			fails, err = v.tooHigh(sc, how, role, goals, boxes)
+			fails, err = v.unheld(sc, how, role, goals, boxes)
 		case "weak", "strong":
 			fails, err = v.outOfReach(sc, how, role, goals, levels[sc])
 		case "glow":
@@ -335,26 +335,33 @@ func (v *places) nowhere(sc scene, how sight, r inventory.Role, goals goalSet) (
 	return len(boxes) == 0, err
 }
 
-// tooHigh: wherever the light can stand it hangs higher than its stands reach.
-func (v *places) tooHigh(sc scene, how sight, r inventory.Role, goals goalSet, of []box) (bool, error) {
+// unheld: wherever the light can stand it hangs higher than its stands reach, or lower than they
+// go down.
+func (v *places) unheld(sc scene, how sight, r inventory.Role, goals goalSet, of []box) (bool, error) {
 	if !sc.lit[r] {
 		return false, nil
 	}
 	_, boxes, err := v.stands(sc, how, r, goals)
-	return lowest(boxes) > v.w.reach(of, r), err
-}
-
-// reach is the greatest height at which any stand and boom of some boxes hold a light.
-func (w *world) reach(boxes []box, r inventory.Role) float64 {
-	top := 0.0
-	for _, b := range boxes {
-		for _, i := range w.items(b, of(r, stand)) {
-			for _, k := range w.items(b, of(r, boom)) {
-				top = max(top, constraints.TopOf(w.shelf.Stands[i], optional(w.shelf.Booms, k)))
+	for _, span := range v.w.spans(of, r) {
+		for _, b := range boxes {
+			if constraints.Height(b).Meets(span) {
+				return false, err
 			}
 		}
 	}
-	return top
+	return true, err
+}
+
+// spans lists the ranges of heights at which the stands and booms of some boxes hold a light.
+func (w *world) spans(boxes []box, r inventory.Role) (out []unit.Interval) {
+	for _, b := range boxes {
+		for _, i := range w.items(b, of(r, stand)) {
+			for _, k := range w.items(b, of(r, boom)) {
+				out = append(out, constraints.HeightsOf(w.shelf.Stands[i], optional(w.shelf.Booms, k)))
+			}
+		}
+	}
+	return out
 }
 
 // load: no stand carries the light.

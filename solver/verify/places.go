@@ -2,7 +2,6 @@ package verify
 
 import (
 	"fmt"
-	"math"
 	"slices"
 	"strconv"
 	"strings"
@@ -383,13 +382,4 @@ func (v *places) target(s site, boxes []light.PoseBox) unit.Interval {
 		t = t.Hull(lay.TargetBound(s.role, e, b))
 	}
 	return t
-}
-
-// lowest is the least height at which a light hangs anywhere in some boxes, metres.
-func lowest(boxes []light.PoseBox) float64 {
-	z := math.Inf(1)
-	for _, b := range boxes {
-		z = min(z, constraints.Height(b).Lo)
-	}
-	return z
 }
