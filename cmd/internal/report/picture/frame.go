@@ -67,9 +67,9 @@ func (s *Set) Frame() *draw.Picture {
 	v.lights(p)
 	v.cards(p)
 	p.Rect("frame", a, b)
+	v.badges(p)
 	v.marks(p)
 	field.labels(p, v)
-	v.badges(p)
 	return p
 }
 
@@ -282,7 +282,11 @@ func (v view) marks(p *draw.Picture) {
 		}
 		y := v.at(0, m.y).Y
 		p.Line("heavy", draw.Point{X: edge - 1.5, Y: y}, draw.Point{X: edge + 1.5, Y: y})
-		p.Text("small halo", draw.Point{X: edge + 2.3, Y: y + 1.1}, draw.Start, m.text)
+		var spots []draw.Spot // beside the mark, or as near to it as a light's number leaves
+		for _, at := range []draw.Point{{X: 2.3, Y: 1.1}, {X: 2.3, Y: 4.1}, {X: 2.3, Y: -1.9}, {X: 6, Y: 1.1}, {X: 2.3, Y: 6.6}, {X: 2.3, Y: -4.4}} {
+			spots = append(spots, draw.Spot{At: draw.Point{X: edge + at.X, Y: y + at.Y}, Anchor: draw.Start})
+		}
+		p.Fit("small halo", m.text, spots)
 	}
 }
 
