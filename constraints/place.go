@@ -68,6 +68,40 @@ func upright(box light.PoseBox, body Body, floor, ceiling float64, walls unit.In
 	return unit.Interval{Lo: walls.Lo, Hi: math.Nextafter(most+1e-12, math.Inf(1))}
 }
 
+// Camera, tripod and whoever looks through it take a piece of floor from the lens backward: no
+// light stands there, and only one on an arm hangs over it (common practice, no source).
+const (
+	cameraFront = 0.1  // m, before the lens
+	cameraBack  = 0.8  // m, behind it
+	cameraSide  = 0.35 // m, to either side
+	headRoom    = 0.25 // m, above the lens
+	bodyHalf    = 0.2  // m, from the middle of whoever shades a light
+)
+
+// OffCamera is how far a light and its stand keep off the camera and the photographer, metres, at
+// an exact pose with the camera's place known: below zero they stand in one place, or the
+// photographer stands between the light and its target.
+func (l *Layout) OffCamera(pose light.PoseBox, body Body, boom bool) float64 {
+	at := At(pose)
+	if boom && at.Z-HalfHeight(body.Face) >= l.Cam.Z+headRoom {
+		return math.Inf(1)
+	}
+	off := math.Inf(1)
+	for _, p := range []geom.Vec{at, at.Add(geom.Polar(pose.Az.Lo, pose.El.Lo).Mul(body.Back))} {
+		off = min(off, max(math.Abs(p.X-l.Cam.X)-cameraSide, l.Cam.Y-cameraFront-p.Y, p.Y-l.Cam.Y-cameraBack))
+	}
+	to := pose.Target.Sub(at)
+	for _, t := range []float64{0, 0.25, 0.5, 0.75, 1} { // from the lens backward
+		y := l.Cam.Y + t*cameraBack
+		if y >= at.Y {
+			break
+		}
+		p := at.Add(to.Mul((y - at.Y) / to.Y))
+		off = min(off, max(math.Abs(p.X-l.Cam.X)-bodyHalf, p.Z-l.Cam.Z-headRoom))
+	}
+	return off
+}
+
 // Height is the height of the face centre over a box of poses.
 func Height(box light.PoseBox) unit.Interval {
 	lo, hi := math.Sin(box.El.Lo), math.Sin(box.El.Hi) // elevations stay within a quarter turn
@@ -163,6 +197,9 @@ func (b *Bench) lightLimits(out *checks, role inventory.Role, ls *inventory.Ligh
 	body := BodyOf(h, m)
 	in := sc.layout.InRoom(l.Pose, body, sc.Depth.Lo).Lo
 	out.add(name+" in the room", in, "The %s clears walls, ceiling, floor and backdrop by %.2f m.", name, in)
+	if off := sc.layout.OffCamera(l.Pose, body, boom != nil); off < 0 {
+		out.add(name+" beside the camera", off, "The %s stands where the camera and the photographer do, or behind them.", name)
+	}
 	z := Height(l.Pose).Lo
 	span := HeightsOf(stand, boom)
 	if m := z - span.Lo; m < 0 {

@@ -20,7 +20,8 @@ var _ = Register(Kind{
 		Title: "the lighting ratio on the face",
 		Text: `(key + fill) : fill on the face, with cards and the bounce of the room counted as fill. Some people write
 key : fill instead, which is one less (3:1 here is 2:1 there), so both are always printed. Q:1 wants Q within
-0.2 stops (from memory). 2:1 is beauty, 3:1 everyday, 5:1 character, 9:1 low key (from memory).`,
+0.2 stops (from memory). 2:1 is beauty, 3:1 everyday, 5:1 character, 9:1 low key (from memory). A fill light has to
+stand on the camera's axis or across from the key: more than 15 deg to the key's side it lights the same cheek.`,
 		Example: "ratio: 3:1",
 		Words:   []string{"lighting ratio", "contrast", "key to fill", "fill", "moody", "modelling", "2:1", "3:1", "5:1", "8:1"},
 	},
@@ -154,8 +155,34 @@ func (g *ratioGoal) Judge(r *Reading, out []Part) []Part {
 	default:
 		p.Got = unit.Whole
 	}
-	return append(out, p)
+	out = append(out, p)
+	if side := fillSide(r); side.Fails() { // else it has nothing to say
+		out = append(out, side)
+	}
+	return out
 }
+
+// A fill that stands where the key does lights the same cheek, and leaves the shadow side to the
+// room: it may stand so far to the key's side where the key is that far from the camera's axis.
+const (
+	fillTowardKey = 15.0 // deg (from memory: on the axis or across from the key)
+	keyOffAxis    = 20.0
+)
+
+func fillSide(r *Reading) Part {
+	key, fill := &r.Lights[inventory.Key], &r.Lights[inventory.Fill]
+	p := Part{What: towardKey, Got: unit.Whole, Want: atMost(fillTowardKey), Unit: InDegrees, Fine: 5}
+	switch {
+	case fill.On.Lo < 1:
+	case key.Azimuth.Lo >= keyOffAxis:
+		p.Got = fill.Azimuth
+	case key.Azimuth.Hi <= -keyOffAxis:
+		p.Got = fill.Azimuth.Neg()
+	}
+	return p
+}
+
+const towardKey = "fill to the key's side by"
 
 // Q prints log2 Q in both conventions.
 func bothRatios(log2 float64) string {
@@ -179,12 +206,19 @@ func (g *ratioGoal) Say(parts []Part) string {
 	if p.Fails() {
 		text += ", misses by " + size(-p.Margin().Hi, InStops)
 	}
+	for _, q := range parts[1:] {
+		text += "; " + sayPart(q)
+	}
 	return text
 }
 
 func (g *ratioGoal) Because(_ *Reading, p Part) string {
 	if text, ok := noLight(p); ok {
 		return text
+	}
+	if p.What == towardKey {
+		return fmt.Sprintf("The fill stands on the key's side, %s off the axis or more, where it lights the same cheek; at most %s is wanted.",
+			floor(p.Got.Lo, InDegrees, p.Want.Hi), Show(p.Want.Hi, InDegrees))
 	}
 	if p.Got.Lo > p.Want.Hi {
 		return fmt.Sprintf("The shadow side gets so little light that (key + fill) to fill is at least %s, and %s is wanted.",

@@ -349,7 +349,7 @@ func (p *plant) light(d dice, r inventory.Role, lay *constraints.Layout, set *in
 			box := p.box(r, lay, &l)
 			face := constraints.EmitterOf(h, m, g).Face
 			if lay.InRoom(box, constraints.BodyOf(h, m), float64(set.Backdrop.Distance)).Lo >= 0 && constraints.HeightsOf(stand, boom).Contains(constraints.Height(box).Lo) &&
-				lay.Clear(box, face, boom != nil).Lo >= 0 {
+				lay.OffCamera(box, constraints.BodyOf(h, m), boom != nil) >= 0 && lay.Clear(box, face, boom != nil).Lo >= 0 {
 				return l, true
 			}
 		}
@@ -439,7 +439,9 @@ func (p *plant) goalLines(d dice, slack float64) (lines []string) {
 	}
 	say("out-of-frame: {by: %s m}", strconv.FormatFloat(math.Floor(max(0, min(0.1, clear-0.05*slack))*1e9)/1e9, 'f', -1, 64))
 
-	if lit(inventory.Fill) || d.chance(0.15) {
+	key, fill := r.Lights[inventory.Key].Azimuth.Lo, r.Lights[inventory.Fill].Azimuth.Lo
+	across := !lit(inventory.Fill) || !(key >= 20 && fill > 15) && !(key <= -20 && fill < -15) // see ratio
+	if across && (lit(inventory.Fill) || d.chance(0.15)) {
 		if q := math.Exp2(r.Ratio.Lo); q < 900 && lit(inventory.Fill) {
 			say("ratio: {at least: %s:1, at most: %s:1}", below(max(1, q*math.Exp2(-slack*0.4*d.Float64()))), beyond(q*math.Exp2(slack*0.4*d.Float64())))
 		} else {

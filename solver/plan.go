@@ -321,9 +321,43 @@ func (h *hunt) build(c *candidate) *Checked {
 	case h.found: // leave its siblings: they are what is sought now
 		l.p.Add(append(l.aside(c), h.quick.Not())...)
 	default:
-		l.p.Add(append(l.looks(c), h.quick.Not())...)
+		out := l.looks(c)
+		if g := l.crowded(c); g != nil { // it may well have a place where the camera stands elsewhere
+			out = l.crowds(c, g)
+		}
+		l.p.Add(append(out, h.quick.Not())...)
 	}
 	return got
+}
+
+// crowded is a light for which no place turned up with a candidate's lens, nil if there is none.
+func (l *lattice) crowded(c *candidate) *rig {
+	for _, g := range c.rigs {
+		if g == nil {
+			continue
+		}
+		if !slices.ContainsFunc(l.tryPlaces(c), func(place [2]int) bool {
+			d := *c
+			d.frame, d.depth = place[0], place[1]
+			return len(l.poses(&d, g)) > 0
+		}) {
+			return g
+		}
+	}
+	return nil
+}
+
+// crowds leaves such a light out with its lens, whatever the rest.
+func (l *lattice) crowds(c *candidate, g *rig) []sat.Lit {
+	v := l.roles[g.role]
+	out := not(l.lenses[c.iLens], v.mods[g.iMod], v.grids[g.iGrid])
+	if g.mod == nil {
+		out = append(out, v.heads[g.iHead].Not())
+	}
+	if g.boom == nil {
+		return append(out, v.booms[0].Not())
+	}
+	return append(out, v.booms[0])
 }
 
 // effort is how often the cells of a refutation may be cut finer.

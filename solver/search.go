@@ -696,6 +696,9 @@ func (l *lattice) poseAt(c *candidate, g *rig, re *region, d, az, el float64, sp
 	if re.layout.InRoom(box, re.site.body, re.site.depth).Lo < 0 || !span.Contains(constraints.Height(box).Lo) {
 		return nil
 	}
+	if re.layout.OffCamera(box, re.site.body, re.site.boom) < 0 {
+		return nil
+	}
 	rd, seen := l.poseReading(re, box)
 	for i, goal := range l.goals {
 		if !c.active.has(i) || !l.posed[g.role].has(i) {
