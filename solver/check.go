@@ -143,7 +143,7 @@ const roomShows = 0.3
 // caution collects what to look out for with this set-up. The room's own light is not
 // part of the model, so it is told here when it would show; so is a blur that no goal minds.
 func (c *Checked) caution(b *constraints.Bench) {
-	c.Cautions = b.Brief.Blurs(&c.Reading)
+	c.Cautions = append(b.Brief.Blurs(&c.Reading), b.Brief.Caricatures(&c.Reading)...)
 	if adds := float64(c.Camera.Together) - c.Reading.Exposure.Lo; adds > roomShows {
 		c.Cautions = append(c.Cautions, fmt.Sprintf("Walls, ceiling, floor and backdrop add %s to the lit side of the face, which the goal exposure leaves out. Meter with all lights on, and stop down or turn all lights down by as much, the backdrop with them; or ask for that much less exposure.", amount(adds)))
 	}
