@@ -103,3 +103,29 @@ func TestDialOfThirds(t *testing.T) {
 		}
 	}
 }
+
+// Half a millimetre is no failure to who tapes it, and is one to a search; a failure is never
+// one of "-0.00 m".
+func TestLimitsByTape(t *testing.T) {
+	for _, c := range []struct {
+		margin       float64
+		told, strict bool
+		say          string
+	}{
+		{0, true, true, "clear by 0.00 m"},
+		{-0.0004, true, false, "clear by 0.00 m"},
+		{-0.0006, false, false, "clear by -0.01 m"},
+		{-0.0040, false, false, "clear by -0.01 m"},
+		{-0.0260, false, false, "clear by -0.03 m"},
+	} {
+		told, strict := checks{told: true}, checks{}
+		told.add("wall", c.margin, "clear by %.2f m", c.margin)
+		strict.add("wall", c.margin, "clear by %.2f m", c.margin)
+		if l := told.all[0]; l.Holds != c.told || l.Sentence != c.say {
+			t.Errorf("%.4f m, told: %+v", c.margin, l)
+		}
+		if l := strict.all[0]; l.Holds != c.strict {
+			t.Errorf("%.4f m, strict: %+v", c.margin, l)
+		}
+	}
+}
