@@ -103,7 +103,8 @@ func formOf(t *testing.T, name string) (out []string) {
 	return out
 }
 
-// The ready looks load, and an ordinary studio builds every one of them.
+// The ready looks load, and an ordinary studio builds every one of them, with no face drawn from
+// so near that it is a caricature.
 func TestLooks(t *testing.T) {
 	t.Parallel()
 	files, err := fs.Glob(examples.FS, "looks/*.yaml")
@@ -111,6 +112,11 @@ func TestLooks(t *testing.T) {
 		t.Fatalf("%d looks: %v", len(files), err)
 	}
 	for _, f := range files {
-		answered(t, 0, "plan", strings.TrimSuffix(f, ".yaml"), "--count", "1")
+		for _, k := range answered(t, 0, "plan", strings.TrimSuffix(f, ".yaml")).Setups {
+			reading := k["camera"].(map[string]any)
+			if d := reading["distance_m"].(float64); d < 1.1 { // 12 % larger, by (d + 0.10) / (d - 0.03)
+				t.Errorf("%s: the camera is %.2f m from the face", f, d)
+			}
+		}
 	}
 }

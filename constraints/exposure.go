@@ -15,7 +15,7 @@ var _ = Register(Kind{
 		Group: "tone",
 		Title: "how bright the face is",
 		Text: `The incident light at the face, toward the key and all lights together, against what the camera is
-set for. 0 stops renders an 18 % card as 18 %. If a brief says nothing, -0.3..+0.3 stops is taken:
+set for; what the room sends back is left out, and a caution says where it shows. 0 stops renders an 18 % card as 18 %. If a brief says nothing, -0.3..+0.3 stops is taken:
 a third of a stop is the click of most cameras (common practice, no source).`,
 		Example: "exposure: {key: -0.3..+0.3 stops}",
 		Words:   []string{"brightness", "under", "over", "correct exposure", "key level"},

@@ -1,6 +1,7 @@
 package constraints
 
 import (
+	"fmt"
 	"iter"
 	"math"
 	"slices"
@@ -25,6 +26,19 @@ looks flat, over 12 % it is a caricature (from memory).`,
 })
 
 var natural = unit.Range[unit.Share]{Lo: 0.03, Hi: 0.09}
+
+// caricature is how much larger the nose may be drawn than the ear before a face is one (from
+// memory).
+const caricature = 0.12
+
+// Caricatures says what is drawn so, where the brief does not ask how near the camera looks.
+func (b *Brief) Caricatures(r *Reading) []string {
+	if slices.ContainsFunc(b.Goals, func(g *Goal) bool { return g.Name() == "perspective" }) || !(r.Perspective.Lo > caricature) {
+		return nil
+	}
+	return []string{fmt.Sprintf("The camera is so near that the nose is drawn %s larger than the ear, and over %s a face is a caricature: take a longer lens from farther away, or ask for perspective: natural.",
+		Show(r.Perspective.Lo, InShare), Show(caricature, InShare))}
+}
 
 type perspectiveGoal struct {
 	Plain

@@ -107,26 +107,45 @@ func overhead(s *inventory.Studio, c *Checked) []string {
 // lateFlash is about flash that the closing shutter cuts: a meter reads it all, the picture
 // does not get it all.
 func lateFlash(s *inventory.Studio, c *Checked) []string {
-	body := s.Camera(c.Setup.Camera.Body)
+	lost := cutOff(s, c.Setup)
+	var late []string
+	for _, l := range these(c, func(l *LightReport) bool { return lost[l.Set.Role] > cutShort }) {
+		gives := ""
+		if len(late) == 0 {
+			gives = " gives"
+		}
+		late = append(late, theLight(l)+gives+" "+amount(lost[l.Set.Role]))
+	}
+	if len(late) == 0 {
+		return nil
+	}
+	window := s.Camera(c.Setup.Camera.Body).Window(c.Setup.Camera.Shutter)
+	return []string{fmt.Sprintf("At %s the frame is fully open for about %.1f ms, and the flash is longer: %s less than the meter shows. Take a slower shutter, or see it in a test frame.",
+		c.Setup.Camera.Shutter, 1000*float64(window), list(late))}
+}
+
+// amount is a number of stops: "0.6 stop".
+func amount(stops float64) string {
+	if math.Round(10*stops) > 10 {
+		return fmt.Sprintf("%.1f stops", stops)
+	}
+	return fmt.Sprintf("%.1f stop", stops)
+}
+
+// cutOff is what the closing shutter cuts from each flash, in stops, by role.
+func cutOff(s *inventory.Studio, set *inventory.Setup) map[string]float64 {
+	out := map[string]float64{}
+	body := s.Camera(set.Camera.Body)
 	if body == nil {
-		return nil
+		return out
 	}
-	window := body.Window(c.Setup.Camera.Shutter)
-	worst, lost := (*LightReport)(nil), 0.0
-	for _, l := range these(c, func(l *LightReport) bool { return l.Set.Light == "flash" }) {
-		h := s.Head(l.Set.Head)
-		if h == nil || h.Flash == nil {
-			continue
-		}
-		if by := -math.Log2(max(1e-3, h.Flash.Caught(window, l.Set.Power))); by > max(lost, cutShort) {
-			worst, lost = l, by
+	window := body.Window(set.Camera.Shutter)
+	for _, l := range set.Lights {
+		if h := s.Head(l.Head); l.Light == "flash" && h != nil && h.Flash != nil {
+			out[l.Role] = -math.Log2(max(1e-3, h.Flash.Caught(window, l.Power)))
 		}
 	}
-	if worst == nil {
-		return nil
-	}
-	return []string{fmt.Sprintf("At %s the frame is fully open for about %.1f ms, and the flash of %s is longer: the picture gets %.1f stop less than the meter shows. Take a slower shutter, or see it in a test frame.",
-		c.Setup.Camera.Shutter, 1000*float64(window), theLight(worst), lost)}
+	return out
 }
 
 // veiling is about lights that shine into the lens: the veil lifts what should be black.

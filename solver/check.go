@@ -136,10 +136,17 @@ func meterShows(b *constraints.Bench, sc *constraints.Scene, level float64) floa
 // (common practice, no source).
 const ambientLimit = -5
 
+// roomShows is what the room may add to the lit side, in stops, before it is told: a third of a
+// stop is a click of the camera (common practice, no source).
+const roomShows = 0.3
+
 // caution collects what to look out for with this set-up. The room's own light is not
 // part of the model, so it is told here when it would show; so is a blur that no goal minds.
 func (c *Checked) caution(b *constraints.Bench) {
-	c.Cautions = b.Brief.Blurs(&c.Reading)
+	c.Cautions = append(b.Brief.Blurs(&c.Reading), b.Brief.Caricatures(&c.Reading)...)
+	if adds := float64(c.Camera.Together) - c.Reading.Exposure.Lo; adds > roomShows {
+		c.Cautions = append(c.Cautions, fmt.Sprintf("Walls, ceiling, floor and backdrop add %s to the lit side of the face, which the goal exposure leaves out. Meter with all lights on, and stop down or turn all lights down by as much, the backdrop with them; or ask for that much less exposure.", amount(adds)))
+	}
 	if lux := float64(b.Studio.Room.Ambient); lux > 0 {
 		level := math.Log2(lux*c.Reading.Shutter.Lo) - math.Log2(c.Camera.NeededFlash)
 		if level > ambientLimit {

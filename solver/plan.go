@@ -568,9 +568,14 @@ func (l *lattice) rigName(g *rig) string {
 	return name
 }
 
-// rank orders set-ups by cost, sturdier first among equals, and says how each differs
+// rank gives set-ups a shutter that catches their flash, and orders them by cost, sturdier first among equals, and says how each differs
 // from the best.
 func (l *lattice) rank(a *Answer) {
+	if l.prefer != Nearer { // that is near to a set-up with the shutter it has
+		for _, k := range a.Setups {
+			l.openLonger(k)
+		}
+	}
 	slices.SortStableFunc(a.Setups, l.compare)
 	for i, k := range a.Setups {
 		k.Setup.Name = fmt.Sprintf("%s, set-up %d", l.bench.Brief.Name, i+1)

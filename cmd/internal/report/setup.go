@@ -319,13 +319,13 @@ func power(s *inventory.Studio, l *solver.LightReport) string {
 	return out
 }
 
-// meter is the reading to expect of one light alone.
+// meter is the reading to expect of one light alone, without what the room sends back.
 func (st Style) meter(l *solver.LightReport, cam inventory.CameraSet) string {
 	facing := ", facing the light: "
 	if l.Set.Role == inventory.Background.String() {
 		facing = ", flat on the paper and facing the lens: "
 	}
-	out := "alone, at " + target(l.Set.Role) + facing
+	out := "alone, without the room, at " + target(l.Set.Role) + facing
 	if l.Set.Light == "lamp" {
 		out += lux(l.Lux) + ", or " + unit.MeterReading(l.Meter) + " at " + cam.Shutter.String() + " and " + cam.ISO.String()
 	} else {
@@ -385,6 +385,7 @@ func (p *page) together(s *inventory.Studio, c *solver.Checked) {
 		text += cam.Shutter.String() + " and "
 	}
 	p.entry("meter", text+cam.ISO.String()+", "+againstCamera(c.Camera.Together)+", with what the room sends back")
+	p.entry("alone", "readings of one light alone are without the room: shade the meter from what walls and ceiling send back")
 	if v := c.Camera.VeilShare(); v > 0 {
 		p.entry("veil", fmt.Sprintf("light that shines into the lens lays about %.2f %% of white over the picture", 100*v))
 	}

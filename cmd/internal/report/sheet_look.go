@@ -49,7 +49,8 @@ func (s *Sheet) frameCaption() string {
 func (s *Sheet) targetFrame(m *markup) {
 	r, cam := &s.set.Reading, s.set.Setup.Camera
 	m.one("p", "At "+cam.Shutter.String()+" and "+cam.ISO.String()+", with every light on, a meter at the eyes that faces the key shows "+
-		unit.MeterReading(s.set.Camera.TogetherMeter)+"; that is "+againstCamera(s.set.Camera.Together)+".")
+		unit.MeterReading(s.set.Camera.TogetherMeter)+"; that is "+againstCamera(s.set.Camera.Together)+
+		", with what the room sends back. Readings of one light alone are without it: shade the meter from walls and ceiling.")
 	rows := [][]string{}
 	for _, z := range []struct {
 		what string
