@@ -80,3 +80,35 @@ func TestClearIsOfTheNearestPoint(t *testing.T) {
 		}
 	}
 }
+
+// Camera and photographer take a piece of floor, and what stands behind them lights their backs.
+// The places are common practice, no source.
+func TestOffCamera(t *testing.T) {
+	b := benchForTest()
+	lay := b.Lay(&b.Studio.Cameras[0], &b.Studio.Lenses[0], 0.6, 2, nil, nil)
+	y := lay.Cam.Y
+	body := Body{Face: light.Face{Kind: light.Disc, W: 0.2, H: 0.2}, Back: 0.1}
+	for _, c := range []struct {
+		what    string
+		x, y, z float64 // of the face from the mark, the lens and the eyes
+		boom    bool
+		off     bool
+	}{
+		{"beside the camera", 0.6, 0, 0, false, true},
+		{"at the viewfinder", 0.1, 0.3, 0.3, false, false},
+		{"its stand at the tripod", 0.2, 0.3, 0.8, false, false},
+		{"on an arm over the lens", 0, -0.1, 0.5, true, true},
+		{"on an arm at the photographer's head", 0, 0.3, 0.2, true, false},
+		{"under the lens, before it", 0, -0.5, -0.5, false, true},
+		{"behind the photographer, low", 0, 1.5, 0, false, false},
+		{"behind the photographer, over the head", 0, 1.5, 1.5, false, true},
+		{"behind and to one side", 1, 1.5, 0, false, true},
+	} {
+		at := geom.Vec{X: c.x, Y: y + c.y, Z: c.z}
+		d := at.Len()
+		box := light.PoseBox{Target: b.Eye(), D: unit.Point(d), Az: unit.Point(math.Atan2(c.x, y+c.y)), El: unit.Point(math.Asin(c.z / d))}
+		if got := lay.OffCamera(box, body, c.boom); (got >= 0) != c.off {
+			t.Errorf("%s: off the camera by %.2f m", c.what, got)
+		}
+	}
+}

@@ -11,6 +11,9 @@ import (
 // packTries caps the candidates that are looked at to settle whether a piece can be left.
 const packTries = 8
 
+// packEffort is what the lattice may spend on refuting what is left without a piece.
+const packEffort = 5000
+
 // Packing is what to bring for a brief, and what can stay at home.
 type Packing struct {
 	Answer *Answer // its outcome, and its one set-up or its conflict
@@ -99,6 +102,8 @@ func (q *inquiry) without(t inventory.Thing, left int, near *sat.Order) (Outcome
 		fires, _ := q.l.bench.Fires()
 		lits, left = q.l.flashes(), fires-(trigger.Count-left)*trigger.Fires
 	}
+	q.l.most = q.l.effort + packEffort
+	defer func() { q.l.most = 0 }()
 	got, outcome := q.nearest([]sat.Lit{q.l.reaches(left+1, lits).Not()}, near)
 	switch outcome {
 	case sat.Yes:
