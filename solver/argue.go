@@ -81,6 +81,9 @@ func (h *hunt) argue(c *Conflict, name string) explain.Doc {
 			c.Proof = l.proofOf(needed, told)
 		}
 	}
+	if c.KitAlone && !slices.ContainsFunc(doc.Blocks, func(b explain.Block) bool { return b.Kind == explain.Step }) {
+		a.lacking()
+	}
 	doc.Add(explain.Block{Kind: explain.Conclusion, Text: conclusion(c)})
 	if cases := l.lemmas; cases > 0 {
 		a.weighed = append(a.weighed, fmt.Sprintf("%d arrangements of gear ruled out, over every position in the stated ranges", cases))
@@ -113,7 +116,14 @@ func headline(name string, c *Conflict) string {
 	if len(names) == 1 {
 		return fmt.Sprintf("%s%s cannot be met with this kit in this room.", begin, names[0])
 	}
-	return fmt.Sprintf("%s%s cannot all hold with this kit in this room.", begin, list(names))
+	return fmt.Sprintf("%s%s cannot %s hold with this kit in this room.", begin, list(names), bothOrAll(len(names)))
+}
+
+func bothOrAll(n int) string {
+	if n == 2 {
+		return "both"
+	}
+	return "all"
 }
 
 func conclusion(c *Conflict) string {
@@ -483,6 +493,60 @@ func (a *argument) dialledTo(c *candidate, g *rig) string {
 
 func (a *argument) goalTexts(goals mask) {
 	a.step("No place in the room suits %s.", list(a.l.names(goals)))
+}
+
+// lacking tells what a kit lacks that nobody can do without. Such a kit contradicts itself by
+// its facts alone, which no lemma tells.
+func (a *argument) lacking() {
+	sh := a.l.shelf
+	fits := slices.ContainsFunc(sh.Cameras, func(c *inventory.Camera) bool {
+		return slices.ContainsFunc(sh.Lenses, c.Takes)
+	})
+	switch {
+	case len(sh.Cameras) == 0:
+		a.step("There is no camera.")
+	case len(sh.Lenses) == 0:
+		a.step("There is no lens.")
+	case !fits && len(sh.Cameras) == 1:
+		a.step("No lens fits the %s, whose mount is %q.", sh.Cameras[0].Label(), sh.Cameras[0].Mount)
+	case !fits:
+		a.step("No lens has the mount of any camera.")
+	}
+	if len(sh.Heads) == 0 {
+		a.step("There is no head, and every portrait needs a key.")
+	}
+	if len(sh.Stands) == 0 {
+		a.step("There is no stand, and every light needs one.")
+	}
+	if len(sh.Backdrops) == 0 {
+		a.step("There is no backdrop.")
+	}
+}
+
+// load tells which stands carry the lightest light of those that the lemma is about, at
+// their top or at the end of its boom.
+func (a *argument) load() {
+	g := a.lemma.lightest
+	what := a.l.rigName(g)
+	if g.mod != nil {
+		what += " on the " + g.head.Label()
+	}
+	mass := inventory.LightMass(g.head, g.mod, g.grid)
+	where := ""
+	if g.boom != nil {
+		where = " at the end of the " + g.boom.Label()
+	}
+	var able []string
+	for _, s := range a.l.shelf.Stands {
+		if inventory.Carries(s, g.boom, mass) {
+			able = append(able, s.Label())
+		}
+	}
+	if len(able) > 0 {
+		a.step("Of the stands only the %s would carry the %s (%s)%s.", list(able), what, mass, where)
+		return
+	}
+	a.step("No stand that you have carries the %s (%s)%s.", what, mass, where)
 }
 
 // flashOnly reports whether some goal forbids the key to be a lamp.
