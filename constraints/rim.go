@@ -326,9 +326,7 @@ func fromBehind(b *Bench, g *rimGoal) []Change {
 	for _, side := range []string{"left", "right"} {
 		w := *g
 		w.side, w.angle = side, usualRimAngle
-		c := weaker(g, &w, 2, "light the hair from behind on the %s instead", side)
-		c.Cost = "3 min"
-		out = append(out, c)
+		out = append(out, weaker(g, &w, 2, "light the hair from behind on the %s instead", side))
 	}
 	if b.Brief.Sitter.Seated {
 		return out
