@@ -79,7 +79,7 @@ func (g *leanGoal) Because(_ *Reading, p Part) string {
 		return s
 	}
 	return fmt.Sprintf("The key would have to stand so near that the face is %s or more darker when the sitter leans back by %s, and at most %s is wanted.",
-		floor(p.Got.Lo, InStep, p.Want.Hi), Show(float64(g.by), InMetres), Show(p.Want.Hi, InStep))
+		floor(p.Got.Lo, InStep, p.Want.Hi), Asked(float64(g.by), InMetres), Asked(p.Want.Hi, InStep))
 }
 
 func (g *leanGoal) Relax(b *Bench) iter.Seq[Change] {

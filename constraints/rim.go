@@ -271,7 +271,7 @@ func (g *rimGoal) Because(_ *Reading, p Part) string {
 		return short("the angle of the "+side+" rim from the camera axis", p)
 	case "above other light":
 		return fmt.Sprintf("On the %s edge of the hair the rim exceeds all other light by %s at most, and at least %s is wanted to keep its colour.",
-			side, ceil(p.Got.Hi, InStops, p.Want.Lo), Show(p.Want.Lo, InStops))
+			side, ceil(p.Got.Hi, InStops, p.Want.Lo), Asked(p.Want.Lo, InStops))
 	}
 	return short("the "+side+" rim", p)
 }

@@ -1,0 +1,47 @@
+package constraints
+
+import (
+	"math"
+	"testing"
+
+	"falloff/model/unit"
+)
+
+// A limit is printed as it was written; one that was computed, as it is usually read.
+func TestALimitIsPrintedAsItWasWritten(t *testing.T) {
+	t.Parallel()
+	for _, c := range []struct {
+		x    float64
+		u    Unit
+		want string
+	}{
+		{0.05, InStep, "0.05 stops"}, {0.1, InStep, "0.1 stops"}, {-0.25, InStops, "-0.25 stops"}, {12.5, InDegrees, "12.5 deg"},
+		{0.925, InShare, "92.5 %"}, {0.9, InShare, "90 %"}, {1.255, InMetres, "1.255 m"}, {0.03, InMetres, "3 cm"}, {math.Log2(3), InStops, "+1.6 stops"},
+		{17.5, InMired, "17.5 mired"}, {1. / 125, InSeconds, "1/125 s"}, {2.75, InDiscs, "2.75 x"},
+	} {
+		if got := Asked(c.x, c.u); got != c.want {
+			t.Errorf("%v in %s is printed %q, not %q", c.x, c.u, got, c.want)
+		}
+	}
+}
+
+// A number that misses what was wanted by little does not read as if it met it, and one that
+// meets it does not read as if it missed.
+func TestANumberReadsOnItsSideOfTheLimit(t *testing.T) {
+	t.Parallel()
+	inf := math.Inf(1)
+	for _, c := range []struct {
+		p    Part
+		want string
+	}{
+		{Part{Got: unit.Point(29.6), Want: unit.Interval{Lo: 30, Hi: inf}, Unit: InDegrees}, "29.6 deg (wanted at least 30 deg, misses by 0.4 deg)"},
+		{Part{Got: unit.Point(33.6), Want: unit.Interval{Lo: 30, Hi: inf}, Unit: InDegrees}, "34 deg (wanted at least 30 deg)"},
+		{Part{Got: unit.Point(12.46), Want: unit.Interval{Lo: -inf, Hi: 12.5}, Unit: InDegrees}, "12.5 deg (wanted at most 12.5 deg)"},
+		{Part{Got: unit.Point(0.96), Want: unit.Interval{Lo: -inf, Hi: 0.95}, Unit: InStep}, "0.96 stops (wanted at most 0.95 stops, misses by 0.01 stops)"},
+		{Part{Got: unit.Point(0.897), Want: unit.Interval{Lo: 0.9, Hi: inf}, Unit: InShare}, "89.7 % (wanted at least 90 %, misses by 0.3 %)"},
+	} {
+		if got := sayPart(c.p); got != c.want {
+			t.Errorf("%v in %v reads %q, not %q", c.p.Got, c.p.Want, got, c.want)
+		}
+	}
+}
