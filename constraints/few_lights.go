@@ -41,7 +41,7 @@ func readFewLights(n source.Node) (Requirement, error) {
 func (g *fewLightsGoal) Validate(*Brief) error {
 	for _, x := range []lightCount{g.want.Lo, g.want.Hi} {
 		if !math.IsInf(float64(x), 0) && (x != lightCount(math.Trunc(float64(x))) || x < 0 || x > 100) {
-			return fmt.Errorf("a number of lights is a whole number from 0 to 100")
+			return fmt.Errorf("a number of lights is a whole number from 1 to 100")
 		}
 	}
 	if g.want.Hi < 1 {

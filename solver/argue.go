@@ -102,10 +102,10 @@ func (h *hunt) argue(c *Conflict, name string) explain.Doc {
 func headline(name string, c *Conflict) string {
 	begin := ""
 	if name != "" {
-		begin = fmt.Sprintf("%q: ", name)
+		begin = `"` + name + `": `
 	}
 	if c.KitAlone {
-		return fmt.Sprintf("%q cannot be built: this kit in this room allows no portrait at all.", name)
+		return `"` + name + `" cannot be built: this kit in this room allows no portrait at all.`
 	}
 	var names []string
 	for _, g := range c.Goals {
