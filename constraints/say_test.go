@@ -45,3 +45,35 @@ func TestANumberReadsOnItsSideOfTheLimit(t *testing.T) {
 		}
 	}
 }
+
+// A margin that is printed as nothing is not told as an amount.
+func TestAMarginOfNothing(t *testing.T) {
+	t.Parallel()
+	g := &Goal{Kind: &Kind{Name: "out-of-frame"}}
+	at := func(x float64) Part {
+		return Part{What: "key", Got: unit.Point(x), Want: unit.Interval{Lo: 0.03, Hi: math.Inf(1)}, Unit: InMetres}
+	}
+	for _, c := range []struct{ got, want string }{
+		{Closeness(g, at(0.031)), "out-of-frame, key is at its limit"},
+		{Closeness(g, at(0.05)), "out-of-frame, key holds by 2 cm only"},
+		{InDoubt(g, at(0.03), 0.04), "out-of-frame, key: just met, and still +-4 cm with every light metered"},
+	} {
+		if c.got != c.want {
+			t.Errorf("%q, not %q", c.got, c.want)
+		}
+	}
+}
+
+// Ranges of a ratio read as briefs do: 3:1 is log2(3) = 1.6 stops.
+func TestARatioIsShownAsBriefsWriteIt(t *testing.T) {
+	t.Parallel()
+	for name, want := range map[string]string{"ratio": "+1.6 stops (3:1)", "spill": "+1.6 stops"} {
+		q, err := FindQuantity(name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := q.Show(math.Log2(3)); got != want {
+			t.Errorf("%s: %q, not %q", name, got, want)
+		}
+	}
+}

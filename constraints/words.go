@@ -52,6 +52,9 @@ func Closeness(g *Goal, p Part) string {
 	if p.What != "" {
 		what += ", " + p.What
 	}
+	if amount(p.Margin().Lo, p.Unit) == amount(0, p.Unit) {
+		return what + " is at its limit"
+	}
 	return fmt.Sprintf("%s holds by %s only", what, amount(p.Margin().Lo, p.Unit))
 }
 
@@ -61,6 +64,9 @@ func InDoubt(g *Goal, p Part, doubt float64) string {
 	what := g.Name()
 	if p.What != "" {
 		what += ", " + p.What
+	}
+	if amount(p.Margin().Lo, p.Unit) == amount(0, p.Unit) {
+		return fmt.Sprintf("%s: just met, and still +-%s with every light metered", what, amount(doubt, p.Unit))
 	}
 	return fmt.Sprintf("%s: %s to spare, and still +-%s with every light metered", what, amount(p.Margin().Lo, p.Unit), amount(doubt, p.Unit))
 }
