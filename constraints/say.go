@@ -190,7 +190,7 @@ func marksOnly(u Unit) bool { return u == InISO || u == InFNumber || u == InSeco
 func size(x float64, u Unit) string {
 	switch u {
 	case InStops, InStep:
-		d := 1
+		d := askedTo(x, u)
 		if x < 0.05 {
 			d = 3
 		}

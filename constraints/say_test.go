@@ -46,6 +46,16 @@ func TestANumberReadsOnItsSideOfTheLimit(t *testing.T) {
 	}
 }
 
+// An amount that is offered is printed as it will be written.
+func TestAnAmountIsPrintedAsItWasWritten(t *testing.T) {
+	t.Parallel()
+	for x, want := range map[float64]string{0.15: "0.15 stops", 0.5: "0.5 stops", 1: "1 stop", 0.01: "0.01 stops", math.Log2(3): "1.6 stops"} {
+		if got := size(x, InStops); got != want {
+			t.Errorf("%v is printed %q, not %q", x, got, want)
+		}
+	}
+}
+
 // A margin that is printed as nothing is not told as an amount.
 func TestAMarginOfNothing(t *testing.T) {
 	t.Parallel()
