@@ -87,3 +87,19 @@ func TestARatioIsShownAsBriefsWriteIt(t *testing.T) {
 		}
 	}
 }
+
+// No clearance is told below zero.
+func TestRoomThatIsLackingIsToldAsSuch(t *testing.T) {
+	t.Parallel()
+	for _, c := range []struct{ got, want string }{
+		{clearance(0.274).String(), "clears walls, ceiling, floor and backdrop by 0.27 m"},
+		{clearance(-0.274).String(), "needs 27 cm more to walls, ceiling, floor or backdrop"},
+		{clearance(-0.0004).String(), "needs under 1 cm more to walls, ceiling, floor or backdrop"},
+		{backing(0.86).String(), "with 0.86 m behind it"},
+		{backing(-4.86).String(), "4.86 m beyond the wall behind it"},
+	} {
+		if c.got != c.want {
+			t.Errorf("%q, not %q", c.got, c.want)
+		}
+	}
+}
