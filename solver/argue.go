@@ -418,12 +418,18 @@ func (a *argument) best(goals mask) {
 	if x.rig != nil {
 		g := x.rig
 		camera := a.dialledTo(x.cand, g)
+		light := l.rigName(g)
+		if g.mod != nil {
+			light = g.head.Label() + " in the " + light
+		}
 		if x.weak {
-			a.step("At %s the %s in the %s gives the %s at most %+.1f stops, at full power and as near as it may stand; %s needs at least %+.1f.%s",
-				camera, g.head.Label(), l.rigName(g), partOf[g.role], x.level.Hi, list(l.names(x.goals)), x.window.Lo, many)
+			level, limit := toldApart(x.level.Hi, x.window.Lo)
+			a.step("At %s the %s gives the %s at most %s stops, at full power and as near as it may stand; %s needs at least %s.%s",
+				camera, light, partOf[g.role], level, list(l.names(x.goals)), limit, many)
 		} else {
-			a.step("At %s the %s in the %s gives the %s at least %+.1f stops, turned right down and as far as it may stand; %s allows at most %+.1f.%s",
-				camera, g.head.Label(), l.rigName(g), partOf[g.role], x.level.Lo, list(l.names(x.goals)), x.window.Hi, many)
+			level, limit := toldApart(x.level.Lo, x.window.Hi)
+			a.step("At %s the %s gives the %s at least %s stops, turned right down and as far as it may stand; %s allows at most %s.%s",
+				camera, light, partOf[g.role], level, list(l.names(x.goals)), limit, many)
 		}
 		return
 	}
@@ -450,6 +456,15 @@ func (a *argument) best(goals mask) {
 		return
 	}
 	a.step("%s%s", a.reason(x.goal, &x.reading), many)
+}
+
+// toldApart prints two levels that differ so finely that they read so, by thousandths at most.
+func toldApart(x, y float64) (string, string) {
+	d := 1
+	for d < 3 && fmt.Sprintf("%+.*f", d, x) == fmt.Sprintf("%+.*f", d, y) {
+		d++
+	}
+	return fmt.Sprintf("%+.*f", d, x), fmt.Sprintf("%+.*f", d, y)
 }
 
 // eachPlace tells of a light that was gone through place by place.
