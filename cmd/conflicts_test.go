@@ -66,7 +66,7 @@ var conflicts = []conflict{
 	{
 		// By hand: 40 deg of a 60 x 90 cm box is 1.14 m away at most; half a stop for 30 cm is 1.59 m at least.
 		brief: "close-soft-and-moving", collide: []string{"lean", "soft"},
-		reason: []string{`where it suits (soft|lean)`, `at most 35 deg`}, help: `put the sitter on a stool and tape the mark: .*`,
+		reason: []string{`where it suits (soft|lean)`, `at most 35 deg`}, help: `tape the mark of the stool and of the feet: .*`,
 	},
 }
 

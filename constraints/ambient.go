@@ -100,7 +100,7 @@ func (g *ambientGoal) Because(r *Reading, p Part) string {
 		at = fmt.Sprintf("At %s, %s and %s", Show(r.Aperture.Lo, InFNumber), Show(r.ISO.Lo, InISO), Show(r.Shutter.Lo, InSeconds))
 	}
 	return fmt.Sprintf("%s the %s that stay on come out at %s%s, and at most %s is wanted.", at, lux,
-		floor(p.Got.Lo, InStops, p.Want.Hi), unlessPoint(p.Got, " or more"), Show(p.Want.Hi, InStops))
+		floor(p.Got.Lo, InStops, p.Want.Hi), unlessPoint(p.Got, " or more"), Asked(p.Want.Hi, InStops))
 }
 
 func (g *ambientGoal) Relax(b *Bench) iter.Seq[Change] {

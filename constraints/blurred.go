@@ -61,7 +61,7 @@ func (g *blurredGoal) Say(parts []Part) string { return sayDiscs(parts) }
 
 func (g *blurredGoal) Because(r *Reading, p Part) string {
 	return fmt.Sprintf("%s the %s %s blurred by at most %s the sharpness limit, and at least %s is wanted.",
-		where(r, "or smaller"), p.What, isAre(p.What), ceil(p.Got.Hi, InDiscs, p.Want.Lo), Show(p.Want.Lo, InDiscs))
+		where(r, "or smaller"), p.What, isAre(p.What), ceil(p.Got.Hi, InDiscs, p.Want.Lo), Asked(p.Want.Lo, InDiscs))
 }
 
 func (g *blurredGoal) Relax(b *Bench) iter.Seq[Change] {

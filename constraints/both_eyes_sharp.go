@@ -71,7 +71,7 @@ func (g *eyesGoal) Because(r *Reading, p Part) string {
 			cm(r.Frame.Hi, math.Ceil), unlessPoint(r.Frame, " or less"))
 	}
 	keep := fmt.Sprintf("at best %s of the frames have both eyes sharp, and %s is wanted",
-		ceil(p.Got.Hi, InShare, p.Want.Lo), Show(p.Want.Lo, InShare))
+		ceil(p.Got.Hi, InShare, p.Want.Lo), Asked(p.Want.Lo, InShare))
 	if math.IsInf(r.Field.Hi, 0) || math.IsInf(r.EyeGap.Lo, 0) {
 		return at + " " + keep + "."
 	}

@@ -182,6 +182,9 @@ func placedFaults(faults *source.Errors, err error, n source.Node, at source.Pla
 		mine = source.Errors{{Msg: err.Error()}}
 	}
 	for _, e := range mine {
+		if hint := wordAlone(n, e.At, name); hint != "" {
+			e.Hint = hint
+		}
 		if !e.At.Known() {
 			if e.At = n.Place(); !e.At.Known() {
 				e.At = at
@@ -193,6 +196,23 @@ func placedFaults(faults *source.Errors, err error, n source.Node, at source.Pla
 		*faults = append(*faults, e)
 	}
 	return false
+}
+
+// wordAlone tells of a word that was written among a goal's parameters, where it stands for
+// all of them: "soft: very soft", not "soft: {key: very soft}".
+func wordAlone(n source.Node, at source.Place, name string) string {
+	k, ok := KindByName(name)
+	if !ok || n.Kind() != source.Mapping {
+		return ""
+	}
+	for _, p := range n.Pairs() {
+		for _, w := range k.Doc.Values {
+			if p.Value.Place() == at && normal(p.Value.Text()) == normal(w) {
+				return fmt.Sprintf("a word goes alone: \"%s: %s\"", name, w)
+			}
+		}
+	}
+	return ""
 }
 
 // rank reads "must" and "wish" from a mapping.

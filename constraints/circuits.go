@@ -106,7 +106,7 @@ func (g *circuitsGoal) why(heads []*inventory.Head, load float64) string {
 	}
 	slices.Sort(names)
 	return fmt.Sprintf("With %s the fullest circuit carries %s of its rating, and at most %s is wanted.", strings.Join(names, " and "),
-		floor(load, InShare, float64(g.most)), Show(float64(g.most), InShare))
+		floor(load, InShare, float64(g.most)), Asked(float64(g.most), InShare))
 }
 
 func (g *circuitsGoal) Because(_ *Reading, p Part) string {

@@ -58,7 +58,7 @@ func (g *diffractionGoal) Judge(r *Reading, out []Part) []Part {
 
 func (g *diffractionGoal) Because(r *Reading, p Part) string {
 	return fmt.Sprintf("%s diffraction alone blurs by %s the sharpness limit or more, and at most %s is wanted.",
-		where(r, "or smaller"), floor(p.Got.Lo, InDiscs, p.Want.Hi), Show(p.Want.Hi, InDiscs))
+		where(r, "or smaller"), floor(p.Got.Lo, InDiscs, p.Want.Hi), Asked(p.Want.Hi, InDiscs))
 }
 
 func (g *diffractionGoal) Relax(b *Bench) iter.Seq[Change] {

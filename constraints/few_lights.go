@@ -41,7 +41,7 @@ func readFewLights(n source.Node) (Requirement, error) {
 func (g *fewLightsGoal) Validate(*Brief) error {
 	for _, x := range []lightCount{g.want.Lo, g.want.Hi} {
 		if !math.IsInf(float64(x), 0) && (x != lightCount(math.Trunc(float64(x))) || x < 0 || x > 100) {
-			return fmt.Errorf("a number of lights is a whole number from 0 to 100")
+			return fmt.Errorf("a number of lights is a whole number from 1 to 100")
 		}
 	}
 	if g.want.Hi < 1 {
@@ -65,9 +65,7 @@ func (g *fewLightsGoal) Relax(*Bench) iter.Seq[Change] {
 		d := lightCount(i + 1)
 		if !math.IsInf(float64(g.want.Hi), 0) {
 			w := &fewLightsGoal{want: unit.Range[lightCount]{Lo: g.want.Lo, Hi: g.want.Hi + d}}
-			c := weaker(g, w, 1.5+1.5*float64(i), "use up to %s lights", endOf(w.want.Hi))
-			c.Cost = fmt.Sprintf("%d min", 6*(i+1)) // four to eight each, alone, from memory
-			out = append(out, c)
+			out = append(out, weaker(g, w, 1.5+1.5*float64(i), "use up to %s lights", endOf(w.want.Hi)))
 		}
 		if lo := g.want.Lo; !math.IsInf(float64(lo), 0) && lo-d >= 1 {
 			w := &fewLightsGoal{want: unit.Range[lightCount]{Lo: lo - d, Hi: g.want.Hi}}
@@ -89,19 +87,15 @@ const lightsUsed = "lights used"
 // Amounts allows more lights, or fewer, one at a time.
 func (g *fewLightsGoal) Amounts(*Bench) (out []Amount) {
 	lo, hi := float64(g.want.Lo), float64(g.want.Hi)
-	move := func(name string, now float64, values []float64, format string, with func(lightCount) unit.Range[lightCount], cost bool) {
+	move := func(name string, now float64, values []float64, format string, with func(lightCount) unit.Range[lightCount]) {
 		if len(values) == 0 {
 			return
 		}
 		out = append(out, listed(name, now, values, inUnit(InCount), func(x float64) Change {
-			c := weaker(g, &fewLightsGoal{want: with(lightCount(x))}, 1.5, format, endOf(lightCount(x)))
-			if cost {
-				c.Cost = fmt.Sprintf("%g min", 6*(x-now)) // four to eight each, alone, from memory
-			}
-			return c
+			return weaker(g, &fewLightsGoal{want: with(lightCount(x))}, 1.5, format, endOf(lightCount(x)))
 		}))
 	}
-	move("number of lights", hi, toward(hi, 12, 1), "use up to %s lights", func(x lightCount) unit.Range[lightCount] { return unit.Range[lightCount]{Lo: g.want.Lo, Hi: x} }, true)
-	move("least number of lights", lo, toward(lo, 1, 1), "do with %s lights", func(x lightCount) unit.Range[lightCount] { return unit.Range[lightCount]{Lo: x, Hi: g.want.Hi} }, false)
+	move("number of lights", hi, toward(hi, 12, 1), "use up to %s lights", func(x lightCount) unit.Range[lightCount] { return unit.Range[lightCount]{Lo: g.want.Lo, Hi: x} })
+	move("least number of lights", lo, toward(lo, 1, 1), "do with %s lights", func(x lightCount) unit.Range[lightCount] { return unit.Range[lightCount]{Lo: x, Hi: g.want.Hi} })
 	return out
 }

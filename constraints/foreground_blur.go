@@ -105,7 +105,7 @@ func (g *foregroundBlurGoal) disc(r *Reading) unit.Interval {
 }
 
 func (g *foregroundBlurGoal) Because(r *Reading, p Part) string {
-	return short("the blur disc of a thing "+Show(float64(g.from), InMetres)+" from the lens, as a share of the height of the frame,", p)
+	return short("the blur disc of a thing "+Asked(float64(g.from), InMetres)+" from the lens, as a share of the height of the frame,", p)
 }
 
 func (g *foregroundBlurGoal) Relax(b *Bench) iter.Seq[Change] {

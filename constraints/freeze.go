@@ -189,7 +189,7 @@ func (g *freezeGoal) Because(r *Reading, p Part) string {
 		return short("the time that the "+spoken(p.What)+" lights the picture", p)
 	}
 	return fmt.Sprintf("In the light of the %s %s leaves a trail of at least %s the sharpness limit, and at most %s is wanted.",
-		spoken(p.What), g.moving(), floor(p.Got.Lo, InDiscs, p.Want.Hi), Show(p.Want.Hi, InDiscs))
+		spoken(p.What), g.moving(), floor(p.Got.Lo, InDiscs, p.Want.Hi), Asked(p.Want.Hi, InDiscs))
 }
 
 func (g *freezeGoal) Relax(b *Bench) iter.Seq[Change] {

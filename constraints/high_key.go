@@ -156,7 +156,7 @@ func (g *highKeyGoal) Because(r *Reading, p Part) string {
 			near = Show(r.Depth.Hi, InMetres) + " "
 		}
 		return fmt.Sprintf("The lit backdrop %sbehind the sitter is a large light: from behind it gives %s or more, and at most %s is wanted.", near,
-			floor(p.Got.Lo, InStops, p.Want.Hi), Show(p.Want.Hi, InStops))
+			floor(p.Got.Lo, InStops, p.Want.Hi), Asked(p.Want.Hi, InStops))
 	}
 	return g.ratio.Because(r, p)
 }

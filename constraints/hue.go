@@ -113,5 +113,5 @@ func hueBecause(whose string, h hueText, p Part) string {
 		return fmt.Sprintf("%s is white, and %s is wanted.", upper(whose), h)
 	}
 	return fmt.Sprintf("Every hue that %s can have is %s or more from %s, and at most %s is allowed.",
-		whose, floor(p.Got.Lo, InDegrees, p.Want.Hi), h, Show(p.Want.Hi, InDegrees))
+		whose, floor(p.Got.Lo, InDegrees, p.Want.Hi), h, Asked(p.Want.Hi, InDegrees))
 }

@@ -95,7 +95,7 @@ func (g *keyColourGoal) Because(r *Reading, p Part) string {
 		is = Show(k.Lo, InKelvin)
 	}
 	return fmt.Sprintf("The key is %s, %s or more from %s, and at most %s is wanted.", is,
-		floor(p.Got.Lo, InMired, p.Want.Hi), g.kelvin, Show(p.Want.Hi, InMired))
+		floor(p.Got.Lo, InMired, p.Want.Hi), g.kelvin, Asked(p.Want.Hi, InMired))
 }
 
 func (g *keyColourGoal) Relax(b *Bench) iter.Seq[Change] {

@@ -227,7 +227,7 @@ type CameraReader interface {
 // caller made. Text is an imperative without a full stop: "stop down to f/5.6".
 type Change struct {
 	Text  string
-	Cost  string  // "nothing", "2 min", "a gel to buy or hire"
+	Cost  string  // beside building the set-up that it leads to: "nothing", "2 min", "a gel to buy or hire"
 	Minor float64 // order among changes: smaller is milder; 0..10
 	Apply func(b *Brief, s *inventory.Studio)
 

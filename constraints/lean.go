@@ -79,15 +79,14 @@ func (g *leanGoal) Because(_ *Reading, p Part) string {
 		return s
 	}
 	return fmt.Sprintf("The key would have to stand so near that the face is %s or more darker when the sitter leans back by %s, and at most %s is wanted.",
-		floor(p.Got.Lo, InStep, p.Want.Hi), Show(float64(g.by), InMetres), Show(p.Want.Hi, InStep))
+		floor(p.Got.Lo, InStep, p.Want.Hi), Asked(float64(g.by), InMetres), Asked(p.Want.Hi, InStep))
 }
 
 func (g *leanGoal) Relax(b *Bench) iter.Seq[Change] {
 	var out []Change
 	for i, to := range []unit.Length{0.2, 0.1, 0.05} {
 		if to < g.by {
-			c := weaker(g, &leanGoal{by: to, within: g.within}, 1+float64(i)/2, "put the sitter on a stool and tape the mark: %s of movement", Show(float64(to), InMetres))
-			out = append(out, c)
+			out = append(out, weaker(g, &leanGoal{by: to, within: g.within}, 1+float64(i)/2, holdStill(b), Show(float64(to), InMetres)))
 		}
 	}
 	for i, d := range []unit.Stops{0.2, 0.5, 1} {
@@ -101,10 +100,18 @@ func (g *leanGoal) Relax(b *Bench) iter.Seq[Change] {
 	return slices.Values(out)
 }
 
+// holdStill is how a sitter is made to move less.
+func holdStill(b *Bench) string {
+	if b.Brief.Sitter.Seated {
+		return "tape the mark of the stool and of the feet: %s of movement"
+	}
+	return "put the sitter on a stool and tape the mark: %s of movement"
+}
+
 // Amounts lets the sitter move less, by centimetres, and the face be off by more, by tenths
 // of a stop.
-func (g *leanGoal) Amounts(*Bench) []Amount {
-	out := moved(g, "room to move", tidy(float64(g.by)), 0.01, 0.01, inUnit(InMetres), worded("put the sitter on a stool and tape the mark: %s of movement", InMetres), 1,
+func (g *leanGoal) Amounts(b *Bench) []Amount {
+	out := moved(g, "room to move", tidy(float64(g.by)), 0.01, 0.01, inUnit(InMetres), worded(holdStill(b), InMetres), 1,
 		func(x float64) Requirement { return &leanGoal{by: unit.Length(x), within: g.within} })
 	return append(out, moved(g, "fall of the key when the sitter leans", tidy(float64(g.within)), 5, 0.1, inUnit(InStep), worded("let the face be off by %s, and bracket", InStep), 2,
 		func(x float64) Requirement { return &leanGoal{by: g.by, within: unit.Stops(x)} })...)

@@ -116,7 +116,7 @@ func (g *lowKeyGoal) Because(r *Reading, p Part) string {
 		return short("the background", p)
 	}
 	return fmt.Sprintf("Spill and the bounce of the room lift the background to %s or more, and at most %s is wanted.",
-		floor(p.Got.Lo, InStops, p.Want.Hi), Show(p.Want.Hi, InStops))
+		floor(p.Got.Lo, InStops, p.Want.Hi), Asked(p.Want.Hi, InStops))
 }
 
 func (g *lowKeyGoal) Relax(b *Bench) iter.Seq[Change] {

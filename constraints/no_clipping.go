@@ -143,7 +143,7 @@ func (g *noClippingGoal) Because(_ *Reading, p Part) string {
 	case "background":
 		what = "the brightest point of the background"
 	}
-	return fmt.Sprintf("%s is drawn at %s or more, and above %s it burns out.", upper(what), floor(p.Got.Lo, InStops, p.Want.Hi), Show(p.Want.Hi, InStops))
+	return fmt.Sprintf("%s is drawn at %s or more, and above %s it burns out.", upper(what), floor(p.Got.Lo, InStops, p.Want.Hi), Asked(p.Want.Hi, InStops))
 }
 
 func (g *noClippingGoal) Relax(*Bench) iter.Seq[Change] {

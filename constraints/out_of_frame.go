@@ -124,7 +124,7 @@ func (g *outOfFrameGoal) Say(parts []Part) string {
 	if nearest.Got.IsPoint() && nearest.Got.Lo < 0 {
 		text = fmt.Sprintf("the %s is in the picture by %s", nearest.What, Show(-nearest.Got.Lo, InMetres))
 	}
-	return text + fmt.Sprintf(" (wanted at least %s)", Show(float64(g.by), InMetres))
+	return text + fmt.Sprintf(" (wanted at least %s)", Asked(float64(g.by), InMetres))
 }
 
 func (g *outOfFrameGoal) Because(_ *Reading, p Part) string {
@@ -132,7 +132,7 @@ func (g *outOfFrameGoal) Because(_ *Reading, p Part) string {
 		return fmt.Sprintf("Wherever it may stand, the %s or its stand is in the picture.", p.What)
 	}
 	return fmt.Sprintf("The %s and its stand clear the frame by %s at most, and at least %s is wanted.",
-		p.What, ceil(p.Got.Hi, InMetres, p.Want.Lo), Show(float64(g.by), InMetres))
+		p.What, ceil(p.Got.Hi, InMetres, p.Want.Lo), Asked(float64(g.by), InMetres))
 }
 
 func (g *outOfFrameGoal) Relax(b *Bench) iter.Seq[Change] {

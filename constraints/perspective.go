@@ -78,11 +78,11 @@ func (g *perspectiveGoal) Judge(r *Reading, out []Part) []Part {
 func (g *perspectiveGoal) Because(_ *Reading, p Part) string {
 	if p.Got.Lo > p.Want.Hi {
 		return "The camera is so near that the nose is drawn " + floor(p.Got.Lo, InShare, p.Want.Hi) +
-			" larger than the ear" + unlessPoint(p.Got, " or more") + ", and at most " + Show(p.Want.Hi, InShare) + " is wanted."
+			" larger than the ear" + unlessPoint(p.Got, " or more") + ", and at most " + Asked(p.Want.Hi, InShare) + " is wanted."
 	}
 	return "The camera is so far that the nose is drawn " + unlessPoint(p.Got, "at most ") +
 		ceil(p.Got.Hi, InShare, p.Want.Lo) +
-		" larger than the ear, and at least " + Show(p.Want.Lo, InShare) + " is wanted."
+		" larger than the ear, and at least " + Asked(p.Want.Lo, InShare) + " is wanted."
 }
 
 func (g *perspectiveGoal) Relax(*Bench) iter.Seq[Change] {

@@ -173,8 +173,8 @@ func (b *Bench) limits(set *inventory.Setup, sc *Scene, told bool) []Limit {
 	_, hi := b.Room(sc.Depth.Lo)
 	out := checks{told: told, all: make([]Limit, 0, 24)}
 	behind := hi.Y - sc.layout.Cam.Y - float64(s.Room.Behind)
-	out.add("camera in the room", behind, "The camera stands %.2f m from the sitter, with %.2f m behind it; it needs %.2f m.",
-		sc.layout.Cam.Y, hi.Y-sc.layout.Cam.Y, float64(s.Room.Behind))
+	out.add("camera in the room", behind, "The camera stands %.2f m from the sitter, %s; it needs %.2f m.",
+		sc.layout.Cam.Y, backing(hi.Y-sc.layout.Cam.Y), float64(s.Room.Behind))
 	nearest := sc.layout.focus - float64(sc.Lens.Nearest)
 	out.add("nearest focus", nearest, "The lens focuses from %.2f m; the eyes are at %.2f m.", float64(sc.Lens.Nearest), sc.layout.focus)
 	paper := float64(sc.Backdrop.Width)/2 - sc.layout.tanW*(sc.layout.Cam.Y+sc.Depth.Lo)
@@ -238,7 +238,7 @@ func (b *Bench) lightLimits(out *checks, role inventory.Role, ls *inventory.Ligh
 	name := role.String()
 	body := BodyOf(h, m)
 	in := sc.layout.InRoom(l.Pose, body, sc.Depth.Lo).Lo
-	out.add(name+" in the room", in, "The %s clears walls, ceiling, floor and backdrop by %.2f m.", name, in)
+	out.add(name+" in the room", in, "The %s %s.", name, clearance(in))
 	if off := sc.layout.OffCamera(l.Pose, body, boom != nil); off < 0 {
 		out.add(name+" beside the camera", off, "The %s stands where the camera and the photographer do, or behind them.", name)
 	}

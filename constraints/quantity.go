@@ -174,6 +174,14 @@ func (q *Quantity) Grid(b *Bench) []float64 { return q.grid(b) }
 // Apart reports a quantity whose two ends look at different numbers.
 func (q *Quantity) Apart() bool { return q.apart }
 
+// Show prints a value of the quantity; a ratio also as briefs write it.
+func (q *Quantity) Show(x float64) string {
+	if q.Name == "ratio" && math.Abs(x) < 20 {
+		return fmt.Sprintf("%s (%s)", Show(x, q.Unit), Show(math.Exp2(x), InRatio))
+	}
+	return Show(x, q.Unit)
+}
+
 // Reads is what the quantity depends on.
 func (q *Quantity) Reads() Aspect { return q.reads }
 

@@ -88,13 +88,13 @@ func (g *repeatableGoal) Say(parts []Part) string {
 		return ""
 	}
 	p := slices.MinFunc(parts, cmpMargin)
-	text := fmt.Sprintf("%s off on the tape moves the %s by at most %s", Show(float64(g.tape), InMetres), spoken(p.What), plural(fixed(p.Got.Hi, 2, math.Ceil), "stop"))
-	return text + fmt.Sprintf(" (wanted at most %s)", size(float64(g.within), InStops))
+	text := fmt.Sprintf("%s off on the tape moves the %s by at most %s", Asked(float64(g.tape), InMetres), spoken(p.What), plural(fixed(p.Got.Hi, 2, math.Ceil), "stop"))
+	return text + fmt.Sprintf(" (wanted at most %s)", Asked(float64(g.within), InStep))
 }
 
 func (g *repeatableGoal) Because(_ *Reading, p Part) string {
 	return fmt.Sprintf("The %s would have to stand so near that %s on the tape are %s or more, and at most %s is wanted.", spoken(p.What),
-		Show(float64(g.tape), InMetres), floor(p.Got.Lo, InStep, p.Want.Hi), Show(p.Want.Hi, InStep))
+		Asked(float64(g.tape), InMetres), floor(p.Got.Lo, InStep, p.Want.Hi), Asked(p.Want.Hi, InStep))
 }
 
 func (g *repeatableGoal) Relax(*Bench) iter.Seq[Change] {

@@ -271,7 +271,7 @@ func (g *rimGoal) Because(_ *Reading, p Part) string {
 		return short("the angle of the "+side+" rim from the camera axis", p)
 	case "above other light":
 		return fmt.Sprintf("On the %s edge of the hair the rim exceeds all other light by %s at most, and at least %s is wanted to keep its colour.",
-			side, ceil(p.Got.Hi, InStops, p.Want.Lo), Show(p.Want.Lo, InStops))
+			side, ceil(p.Got.Hi, InStops, p.Want.Lo), Asked(p.Want.Lo, InStops))
 	}
 	return short("the "+side+" rim", p)
 }
@@ -326,9 +326,7 @@ func fromBehind(b *Bench, g *rimGoal) []Change {
 	for _, side := range []string{"left", "right"} {
 		w := *g
 		w.side, w.angle = side, usualRimAngle
-		c := weaker(g, &w, 2, "light the hair from behind on the %s instead", side)
-		c.Cost = "3 min"
-		out = append(out, c)
+		out = append(out, weaker(g, &w, 2, "light the hair from behind on the %s instead", side))
 	}
 	if b.Brief.Sitter.Seated {
 		return out

@@ -107,7 +107,7 @@ func (g *saturationGoal) Because(_ *Reading, p Part) string {
 	switch p.What {
 	case "least":
 		return fmt.Sprintf("White light of the key and of the room spills on the backdrop, so its saturation is at most %s, and at least %s is wanted.",
-			ceil(max(0, p.Got.Hi), InShare, p.Want.Lo), Show(p.Want.Lo, InShare))
+			ceil(max(0, p.Got.Hi), InShare, p.Want.Lo), Asked(p.Want.Lo, InShare))
 	case "brightest anywhere":
 		return short("the brightest channel of the backdrop", p)
 	}

@@ -54,8 +54,7 @@ func sayPart(p Part) string {
 func (p Part) aside() string {
 	text := "wanted " + p.WantText()
 	// A difference of marks says nothing: ISO 400 is a stop from ISO 800, not 400.
-	marks := p.Unit == InISO || p.Unit == InFNumber || p.Unit == InSeconds
-	if m := p.Margin(); p.Got.IsPoint() && m.Hi < 0 && !marks {
+	if m := p.Margin(); p.Got.IsPoint() && m.Hi < 0 && !marksOnly(p.Unit) {
 		text += ", misses by " + size(-m.Hi, p.Unit)
 	}
 	return text
@@ -67,17 +66,39 @@ func (p Part) GotText() string {
 	case p.Got.IsEmpty() || p.Got == unit.Whole:
 		return "not known"
 	case p.Got.IsPoint():
-		return Show(p.Got.Lo, p.Unit)
+		return p.beside(p.Got.Lo)
 	}
-	return ShowRange(p.Got, p.Unit)
+	return showRange(p.Got, p.Unit, Show)
+}
+
+// beside prints a value as finely as what was wanted, and so finely that it does not seem to
+// be on the other side of that: 29.6 deg where at least 30 deg is.
+func (p Part) beside(x float64) string {
+	d, k := decimals(x, p.Unit), scaleOf(p.Unit)
+	if marksOnly(p.Unit) {
+		return Show(x, p.Unit)
+	}
+	for _, limit := range []float64{p.Want.Lo, p.Want.Hi} {
+		if math.Abs(limit) < 1e300 {
+			d = max(d, askedTo(limit, p.Unit)-decimals(limit, p.Unit)+decimals(x, p.Unit))
+		}
+	}
+	for most := d + 3; d < most; d++ {
+		if shown := rounded(x*k, d, math.Round) / k; (p.at(shown) >= -1e-9) == (p.at(x) >= 0) {
+			break
+		}
+	}
+	return show(x, p.Unit, d, math.Round)
 }
 
 // WantText prints what was wanted of a part.
 func (p Part) WantText() string { return ShowRange(p.Want, p.Unit) }
 
 // ShowRange prints an interval: "at least 30 deg", "-1 to +0.5 stops".
-func ShowRange(v unit.Interval, u Unit) string {
-	lo, hi := Show(v.Lo, u), Show(v.Hi, u)
+func ShowRange(v unit.Interval, u Unit) string { return showRange(v, u, Asked) }
+
+func showRange(v unit.Interval, u Unit, show func(float64, Unit) string) string {
+	lo, hi := show(v.Lo, u), show(v.Hi, u)
 	switch {
 	case v.Lo < -1e300 && v.Hi > 1e300:
 		return "anything"
@@ -147,11 +168,29 @@ func decimals(x float64, u Unit) int {
 // shutter times and ISO are printed by the mark next to the true value where there is one.
 func Show(x float64, u Unit) string { return show(x, u, decimals(x, u), math.Round) }
 
+// Asked prints a value that somebody wrote: as Show, but with the decimals that were
+// written, up to two more. What is no such value, as a limit that was computed, is as in Show.
+func Asked(x float64, u Unit) string { return show(x, u, askedTo(x, u), math.Round) }
+
+// askedTo is how many decimals Asked prints.
+func askedTo(x float64, u Unit) int {
+	least, k := decimals(x, u), scaleOf(u)
+	for d := least; !marksOnly(u) && d <= least+2; d++ {
+		if math.Abs(rounded(x*k, d, math.Round)-x*k) <= 1e-9*max(1, math.Abs(x*k)) {
+			return d
+		}
+	}
+	return least
+}
+
+// marksOnly are units of which a value is printed as the mark beside it.
+func marksOnly(u Unit) bool { return u == InISO || u == InFNumber || u == InSeconds }
+
 // size prints an amount, which has no sign.
 func size(x float64, u Unit) string {
 	switch u {
 	case InStops, InStep:
-		d := 1
+		d := askedTo(x, u)
 		if x < 0.05 {
 			d = 3
 		}
@@ -287,9 +326,9 @@ func short(what string, p Part) string {
 	case p.Got.IsEmpty():
 		return fmt.Sprintf("%s cannot be reached.", upper(what))
 	case p.Got.Lo > p.Want.Hi:
-		return fmt.Sprintf("%s %s, and at most %s is wanted.", upper(what), isAtLeast(p), Show(p.Want.Hi, p.Unit))
+		return fmt.Sprintf("%s %s, and at most %s is wanted.", upper(what), isAtLeast(p), Asked(p.Want.Hi, p.Unit))
 	default:
-		return fmt.Sprintf("%s %s, and at least %s is wanted.", upper(what), isAtMost(p), Show(p.Want.Lo, p.Unit))
+		return fmt.Sprintf("%s %s, and at least %s is wanted.", upper(what), isAtMost(p), Asked(p.Want.Lo, p.Unit))
 	}
 }
 

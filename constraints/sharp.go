@@ -77,7 +77,7 @@ func sayDiscs(parts []Part) string {
 
 func (g *sharpGoal) Because(r *Reading, p Part) string {
 	return fmt.Sprintf("%s the %s %s blurred by %s the sharpness limit or more, and at most %s is wanted.",
-		where(r, "or wider"), p.What, isAre(p.What), floor(p.Got.Lo, InDiscs, p.Want.Hi), Show(p.Want.Hi, InDiscs))
+		where(r, "or wider"), p.What, isAre(p.What), floor(p.Got.Lo, InDiscs, p.Want.Hi), Asked(p.Want.Hi, InDiscs))
 }
 
 func isAre(what string) string {

@@ -208,7 +208,7 @@ func (g *shutterGoal) Because(r *Reading, p Part) string {
 	}
 	if p.What == "sitter's movement" {
 		return fmt.Sprintf("By continuous light the exposure time %s, and the sitter holds still for %s at most.",
-			isAtLeast(p), Show(p.Want.Hi, InSeconds))
+			isAtLeast(p), Asked(p.Want.Hi, InSeconds))
 	}
 	return short("the exposure time", p)
 }

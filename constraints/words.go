@@ -52,6 +52,9 @@ func Closeness(g *Goal, p Part) string {
 	if p.What != "" {
 		what += ", " + p.What
 	}
+	if amount(p.Margin().Lo, p.Unit) == amount(0, p.Unit) {
+		return what + " is at its limit"
+	}
 	return fmt.Sprintf("%s holds by %s only", what, amount(p.Margin().Lo, p.Unit))
 }
 
@@ -61,6 +64,9 @@ func InDoubt(g *Goal, p Part, doubt float64) string {
 	what := g.Name()
 	if p.What != "" {
 		what += ", " + p.What
+	}
+	if amount(p.Margin().Lo, p.Unit) == amount(0, p.Unit) {
+		return fmt.Sprintf("%s: just met, and still +-%s with every light metered", what, amount(doubt, p.Unit))
 	}
 	return fmt.Sprintf("%s: %s to spare, and still +-%s with every light metered", what, amount(p.Margin().Lo, p.Unit), amount(doubt, p.Unit))
 }
@@ -79,4 +85,31 @@ func amount(x float64, u Unit) string {
 		return fmt.Sprintf("%.0f", x)
 	}
 	return fmt.Sprintf("%.1f %s", x, u)
+}
+
+// clearance is how far a light clears the room, or how much it lacks; worded only when asked.
+type clearance float64
+
+func (m clearance) String() string {
+	if m >= 0 {
+		return fmt.Sprintf("clears walls, ceiling, floor and backdrop by %.2f m", float64(m))
+	}
+	return "needs " + atLeastACentimetre(-float64(m)) + " more to walls, ceiling, floor or backdrop"
+}
+
+// backing is the room behind the camera, in metres.
+type backing float64
+
+func (m backing) String() string {
+	if m >= 0 {
+		return fmt.Sprintf("with %.2f m behind it", float64(m))
+	}
+	return atLeastACentimetre(-float64(m)) + " beyond the wall behind it"
+}
+
+func atLeastACentimetre(m float64) string {
+	if m < 0.005 {
+		return "under 1 cm"
+	}
+	return Show(m, InMetres)
 }

@@ -72,7 +72,10 @@ func takeAfter(t Thing) {
 }
 
 // wrote is what knows the keys that stood in a file.
-type wrote interface{ Wrote(key string) bool }
+type wrote interface {
+	Wrote(key string) bool
+	PlaceOf(key string) source.Place
+}
 
 // fill copies the fields of usual that own leaves at zero and did not write. A flash or a
 // lamp that own does not have is only filled in for a head that has neither.
@@ -98,6 +101,9 @@ func fill(own, usual reflect.Value) {
 		case !isHead || dark:
 			copied := reflect.New(theirs.Type().Elem())
 			copied.Elem().Set(theirs.Elem())
+			if p, ok := copied.Elem().FieldByName("Places").Addr().Interface().(*source.Places); ok {
+				*p = p.MovedTo(keys.PlaceOf("like"))
+			}
 			mine.Set(copied)
 		}
 	}

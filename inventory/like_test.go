@@ -91,7 +91,9 @@ func TestLikeRefused(t *testing.T) {
 	for _, c := range []struct{ old, new, want string }{
 		{"like: soft-box, face: 60 x 90 cm", "like: softbox, face: 60 x 90 cm", `like: "softbox" is not one of reflector`},
 		{"like: soft-box, face: 60 x 90 cm", "like: soft-box", `modifier "box": the key "face" is missing`},
-		{"like: monolight, flash: {energy: 300 Ws}", "like: monolight", "give its energy"},
+		{"like: monolight, flash: {energy: 300 Ws}", "like: monolight", `studio.yaml:6:22: head "head": flash: monolight does not say how strong it is: add that, as in "flash: {energy: 300 Ws}", or`},
+		{"like: monolight, flash: {energy: 300 Ws}", "like: led-panel", `studio.yaml:6:22: head "head": lamp: led-panel does not say how strong it is: add that, as in "lamp: {watts: 50 W}", or`},
+		{"like: monolight, flash: {energy: 300 Ws}", "like: monolight, flash: {recycle: 1 s}", `flash: give its energy`},
 		{"like: monolight, flash: {energy: 300 Ws}", "flash: {energy: 300 Ws}", `the key "flash.range" is missing`},
 		{"like: grey-paper", "width: 2 m", `backdrop "paper": the key "reflectance" is missing`},
 		{"base_iso: 100}", "base_iso: 100, like: body}", "there is no generic camera"},

@@ -109,7 +109,7 @@ func (l *linter) names(t Thing) {
 	}
 	name := strings.ToLower(strings.Join(strings.Fields(t.Label()), " "))
 	if prior, taken := l.named[name]; taken {
-		l.say(Warning, "name", "has the name of %s %q (%v), %q; a set sheet cannot tell them apart",
+		l.say(Warning, "name", "has the name of %s %q (%v), \"%s\"; a set sheet cannot tell them apart",
 			ClassOf(prior), prior.item().ID, prior.item().PlaceOf("name"), t.Label())
 		return
 	}

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strconv"
 	"strings"
 
 	"falloff/model/colour"
@@ -148,10 +149,19 @@ func cameraFacts(c *Camera) []string {
 // shoulders is the height of a usual head-and-shoulders frame (common practice, no source).
 const shoulders unit.Length = 0.60
 
+// byTape is a length in the units of a tape measure, which a report can turn into inches;
+// millimetres it leaves alone, as those of a focal length.
+func byTape(l unit.Length) string {
+	if l >= 1 {
+		return l.String()
+	}
+	return strconv.FormatFloat(math.Round(float64(l)*1000)/10, 'f', -1, 64) + " cm"
+}
+
 func lensFacts(s *Studio, l *Lens) []string {
 	f := []string{fmt.Sprintf("%v to %v", l.Widest, l.Narrowest)}
 	if l.Nearest > 0 {
-		f = append(f, fmt.Sprintf("focuses from %v", l.Nearest))
+		f = append(f, "focuses from "+byTape(l.Nearest))
 	}
 	for _, c := range s.Shelf().Cameras {
 		if c.Takes(l) {

@@ -350,6 +350,17 @@ func (c *checker) head(s *Studio, h *Head) {
 	}
 }
 
+// weakLike tells of a generic head that it does not say how strong it is, where all of a
+// flash or a lamp comes from it.
+func (c *checker) weakLike(h *Head, p *source.Places, key, example string) bool {
+	if h.Like == "" || h.Wrote(key) {
+		return false
+	}
+	c.say(p, key, "%s does not say how strong it is: add that, as in %q, %s", h.Like, key+": "+example, map[string]string{
+		"flash": "or a metered guide number with a named modifier", "lamp": "or its flux, or metered lux with a named modifier"}[key])
+	return true
+}
+
 func (c *checker) flash(s *Studio, h *Head, f *Flash) {
 	p := &f.Places
 	switch {
@@ -360,7 +371,9 @@ func (c *checker) flash(s *Studio, h *Head, f *Flash) {
 		c.meteredWith(s, h, &m.Places, "flash.metered.with", m.With)
 		ifWritten(c, p, "flash.energy", f.Energy, energy)
 	case !p.Wrote("energy") && f.Energy == 0:
-		c.say(p, "flash", "give its energy, or a metered guide number with a named modifier")
+		if !c.weakLike(h, p, "flash", "{energy: 300 Ws}") {
+			c.say(p, "flash", "give its energy, or a metered guide number with a named modifier")
+		}
 	default:
 		within(c, p, "flash.energy", f.Energy, energy)
 	}
@@ -388,6 +401,7 @@ func (c *checker) lamp(s *Studio, h *Head, l *Lamp) {
 		c.meteredWith(s, h, &m.Places, "lamp.metered.with", m.With)
 	case !wrote && l.Watts > 0 && l.Efficacy > 0:
 		within(c, p, "lamp.efficacy", l.Efficacy, lampEfficacy)
+	case !wrote && c.weakLike(h, p, "lamp", "{watts: 50 W}"): // every generic lamp has an efficacy
 	case !wrote:
 		c.say(p, "lamp", "give its flux, metered lux with a named modifier, or watts with an efficacy as in 80 lm/W")
 	default:

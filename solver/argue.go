@@ -81,6 +81,9 @@ func (h *hunt) argue(c *Conflict, name string) explain.Doc {
 			c.Proof = l.proofOf(needed, told)
 		}
 	}
+	if c.KitAlone && !slices.ContainsFunc(doc.Blocks, func(b explain.Block) bool { return b.Kind == explain.Step }) {
+		a.lacking()
+	}
 	doc.Add(explain.Block{Kind: explain.Conclusion, Text: conclusion(c)})
 	if cases := l.lemmas; cases > 0 {
 		a.weighed = append(a.weighed, fmt.Sprintf("%d arrangements of gear ruled out, over every position in the stated ranges", cases))
@@ -99,10 +102,10 @@ func (h *hunt) argue(c *Conflict, name string) explain.Doc {
 func headline(name string, c *Conflict) string {
 	begin := ""
 	if name != "" {
-		begin = fmt.Sprintf("%q: ", name)
+		begin = `"` + name + `": `
 	}
 	if c.KitAlone {
-		return fmt.Sprintf("%q cannot be built: this kit in this room allows no portrait at all.", name)
+		return `"` + name + `" cannot be built: this kit in this room allows no portrait at all.`
 	}
 	var names []string
 	for _, g := range c.Goals {
@@ -113,7 +116,14 @@ func headline(name string, c *Conflict) string {
 	if len(names) == 1 {
 		return fmt.Sprintf("%s%s cannot be met with this kit in this room.", begin, names[0])
 	}
-	return fmt.Sprintf("%s%s cannot all hold with this kit in this room.", begin, list(names))
+	return fmt.Sprintf("%s%s cannot %s hold with this kit in this room.", begin, list(names), bothOrAll(len(names)))
+}
+
+func bothOrAll(n int) string {
+	if n == 2 {
+		return "both"
+	}
+	return "all"
 }
 
 func conclusion(c *Conflict) string {
@@ -408,12 +418,18 @@ func (a *argument) best(goals mask) {
 	if x.rig != nil {
 		g := x.rig
 		camera := a.dialledTo(x.cand, g)
+		light := l.rigName(g)
+		if g.mod != nil {
+			light = g.head.Label() + " in the " + light
+		}
 		if x.weak {
-			a.step("At %s the %s in the %s gives the %s at most %+.1f stops, at full power and as near as it may stand; %s needs at least %+.1f.%s",
-				camera, g.head.Label(), l.rigName(g), partOf[g.role], x.level.Hi, list(l.names(x.goals)), x.window.Lo, many)
+			level, limit := toldApart(x.level.Hi, x.window.Lo)
+			a.step("At %s the %s gives the %s at most %s stops, at full power and as near as it may stand; %s needs at least %s.%s",
+				camera, light, partOf[g.role], level, list(l.names(x.goals)), limit, many)
 		} else {
-			a.step("At %s the %s in the %s gives the %s at least %+.1f stops, turned right down and as far as it may stand; %s allows at most %+.1f.%s",
-				camera, g.head.Label(), l.rigName(g), partOf[g.role], x.level.Lo, list(l.names(x.goals)), x.window.Hi, many)
+			level, limit := toldApart(x.level.Lo, x.window.Hi)
+			a.step("At %s the %s gives the %s at least %s stops, turned right down and as far as it may stand; %s allows at most %s.%s",
+				camera, light, partOf[g.role], level, list(l.names(x.goals)), limit, many)
 		}
 		return
 	}
@@ -440,6 +456,15 @@ func (a *argument) best(goals mask) {
 		return
 	}
 	a.step("%s%s", a.reason(x.goal, &x.reading), many)
+}
+
+// toldApart prints two levels that differ so finely that they read so, by thousandths at most.
+func toldApart(x, y float64) (string, string) {
+	d := 1
+	for d < 3 && fmt.Sprintf("%+.*f", d, x) == fmt.Sprintf("%+.*f", d, y) {
+		d++
+	}
+	return fmt.Sprintf("%+.*f", d, x), fmt.Sprintf("%+.*f", d, y)
 }
 
 // eachPlace tells of a light that was gone through place by place.
@@ -483,6 +508,60 @@ func (a *argument) dialledTo(c *candidate, g *rig) string {
 
 func (a *argument) goalTexts(goals mask) {
 	a.step("No place in the room suits %s.", list(a.l.names(goals)))
+}
+
+// lacking tells what a kit lacks that nobody can do without. Such a kit contradicts itself by
+// its facts alone, which no lemma tells.
+func (a *argument) lacking() {
+	sh := a.l.shelf
+	fits := slices.ContainsFunc(sh.Cameras, func(c *inventory.Camera) bool {
+		return slices.ContainsFunc(sh.Lenses, c.Takes)
+	})
+	switch {
+	case len(sh.Cameras) == 0:
+		a.step("There is no camera.")
+	case len(sh.Lenses) == 0:
+		a.step("There is no lens.")
+	case !fits && len(sh.Cameras) == 1:
+		a.step("No lens fits the %s, whose mount is %q.", sh.Cameras[0].Label(), sh.Cameras[0].Mount)
+	case !fits:
+		a.step("No lens has the mount of any camera.")
+	}
+	if len(sh.Heads) == 0 {
+		a.step("There is no head, and every portrait needs a key.")
+	}
+	if len(sh.Stands) == 0 {
+		a.step("There is no stand, and every light needs one.")
+	}
+	if len(sh.Backdrops) == 0 {
+		a.step("There is no backdrop.")
+	}
+}
+
+// load tells which stands carry the lightest light of those that the lemma is about, at
+// their top or at the end of its boom.
+func (a *argument) load() {
+	g := a.lemma.lightest
+	what := a.l.rigName(g)
+	if g.mod != nil {
+		what += " on the " + g.head.Label()
+	}
+	mass := inventory.LightMass(g.head, g.mod, g.grid)
+	where := ""
+	if g.boom != nil {
+		where = " at the end of the " + g.boom.Label()
+	}
+	var able []string
+	for _, s := range a.l.shelf.Stands {
+		if inventory.Carries(s, g.boom, mass) {
+			able = append(able, s.Label())
+		}
+	}
+	if len(able) > 0 {
+		a.step("Of the stands only the %s would carry the %s (%s)%s.", list(able), what, mass, where)
+		return
+	}
+	a.step("No stand that you have carries the %s (%s)%s.", what, mass, where)
 }
 
 // flashOnly reports whether some goal forbids the key to be a lamp.

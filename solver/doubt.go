@@ -53,6 +53,9 @@ func (c *Checked) stand(g *GoalResult, doubts []constraints.PartDoubt) {
 		}
 		g.Standing = min(g.Standing, s)
 	}
+	if g.Standing == constraints.Unsure { // however its lights are metered: it must not read as if that were enough
+		g.Meter, g.Within = nil, 0
+	}
 	slices.Sort(g.Meter)
 }
 

@@ -105,6 +105,8 @@ type lemma struct {
 	guard sat.Lit
 	cases []refuted // rules that were learned
 	tell  func(*argument)
+
+	lightest *rig // of those too heavy for a stand
 }
 
 // mask is a set of goals by index.

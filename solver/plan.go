@@ -616,6 +616,8 @@ func (l *lattice) differs(best, k *Checked) string {
 			say("a %s light", x.Role)
 		case w.Light != x.Light:
 			say("%s by %s", x.Role, lightWord(x.Light))
+		case w.Modifier != x.Modifier && x.Modifier == "":
+			say("%s from the %s", x.Role, modName(s, x))
 		case w.Modifier != x.Modifier:
 			say("%s in the %s", x.Role, modName(s, x))
 		case w.Grid != x.Grid && x.Grid != "":

@@ -276,9 +276,10 @@ func (l *lattice) tooHeavy(g *rig) bool {
 	mods := l.atLeast(g.role, "modifier mass", v.mods, func(i int) float64 { return massOf(itemOf(at(sh.Modifiers, i))) }, massOf(itemOf(g.mod)))
 	grids := l.atLeast(g.role, "grid mass", v.grids, func(i int) float64 { return massOf(itemOf(at(sh.Grids, i))) }, massOf(itemOf(g.grid)))
 	stands := l.atLeast(g.role, "stand load", v.stands, func(i int) float64 { return -float64(sh.Stands[i].Load) }, -float64(g.stand.Load))
-	why := l.group("load", 0, func(a *argument) {
-		a.step("No stand that is left carries the %s (%s).", l.rigName(g), mass)
-	})
+	why := l.group(fmt.Sprintf("load %d", g.iBoom), 0, (*argument).load)
+	if why.lightest == nil || mass < inventory.LightMass(why.lightest.head, why.lightest.mod, why.lightest.grid) {
+		why.lightest = g
+	}
 	l.rule(why, heads.Not(), mods.Not(), grids.Not(), stands.Not(), v.booms[g.iBoom].Not())
 	return true
 }

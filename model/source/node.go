@@ -83,12 +83,25 @@ func (n Node) target() *yaml.Node {
 	return n.yaml
 }
 
-// Text returns the text of a single value, and nothing for the other shapes.
+// Text returns the text of a single value, and nothing for the other shapes. Characters that
+// a terminal would act on are replaced: a name is printed wherever its thing is spoken of.
 func (n Node) Text() string {
 	if n.Kind() == Scalar {
-		return n.target().Value
+		return strings.Map(tame, n.target().Value)
 	}
 	return ""
+}
+
+// tame replaces a character that moves the cursor, changes colours or turns the direction of
+// what follows, as "\u001b[31m" in quotes does.
+func tame(r rune) rune {
+	switch {
+	case r == '\n' || r == '\t':
+		return r
+	case unicode.IsControl(r) || unicode.Is(unicode.Bidi_Control, r):
+		return '?'
+	}
+	return r
 }
 
 // Quoted reports whether the value is text in quotes.

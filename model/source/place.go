@@ -53,6 +53,16 @@ func (p *Places) PlaceOf(key string) Place {
 // Wrote reports whether the key stood in the file.
 func (p *Places) Wrote(key string) bool { _, ok := p.keys[key]; return ok }
 
+// MovedTo is for a struct that another file filled in: whatever is wrong with it is to be
+// mended at that place of the user's own.
+func (p Places) MovedTo(at Place) Places {
+	moved := Places{self: at, keys: make(map[string]Place, len(p.keys))}
+	for key := range p.keys {
+		moved.keys[key] = at
+	}
+	return moved
+}
+
 // Snippet returns the line of the file and below it a caret under the column, without a
 // line break at the end; nothing for a place that is not in the file. A long line is cut
 // to what stands around the column.

@@ -106,10 +106,14 @@ func (a *app) benchWith(name string, more func(*inventory.Studio) (*inventory.St
 	if err != nil {
 		return nil, nil, badInput{err}
 	}
+	named := a.studio == "" && b.Studio != ""
 	if a.studio == "" {
 		a.studio = referred(b.Studio, filepath.Dir(name))
 	}
 	s, err := loadStudio(a.studio)
+	if named {
+		err = namedAt(b.PlaceOf("studio"), "studio", err)
+	}
 	if err != nil {
 		return nil, nil, err
 	}
@@ -124,6 +128,16 @@ func (a *app) benchWith(name string, more func(*inventory.Studio) (*inventory.St
 		return nil, nil, badInput{err}
 	}
 	return s, b, nil
+}
+
+// namedAt gives a file that cannot be read the line that named it. What is wrong inside a
+// file has its own lines.
+func namedAt(at source.Place, key string, err error) error {
+	if err == nil || !errors.Is(err, fs.ErrNotExist) || !at.Known() {
+		return err
+	}
+	msg, hint, _ := strings.Cut(err.Error(), "\n")
+	return badInput{source.Errors{{At: at, Path: key, Msg: msg, Hint: strings.TrimSuffix(strings.Replace(hint, "Built", "built", 1), ".")}}}
 }
 
 // collisions turns goals that cannot all hold as they are written into bad input: no kit

@@ -9,6 +9,7 @@ import (
 	"falloff/cmd/internal/report"
 	"falloff/constraints"
 	"falloff/inventory"
+	"falloff/model/source"
 	"falloff/solver"
 )
 
@@ -89,15 +90,22 @@ func (a *app) standing(name, brief string) (*inventory.Studio, *constraints.Brie
 		return nil, nil, nil, badInput{err}
 	}
 	dir := filepath.Dir(name)
+	var studioAt source.Place // where no flag chose another
 	if a.studio == "" {
 		a.studio = referred(set.Studio, dir)
+		studioAt = set.PlaceOf("studio")
 	}
+	var briefAt source.Place
 	if brief == "" {
 		brief = referred(set.Brief, dir)
+		briefAt = set.PlaceOf("brief")
 	}
 	if brief == "" {
 		return nil, nil, nil, badInput{fmt.Errorf("%s names no brief; give one with --brief FILE", name)}
 	}
+	if _, err := open("briefs", brief); err != nil {
+		return nil, nil, nil, namedAt(briefAt, "brief", err)
+	}
 	s, b, err := a.bench(brief)
-	return s, b, set, err
+	return s, b, set, namedAt(studioAt, "studio", err)
 }

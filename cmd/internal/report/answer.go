@@ -143,7 +143,7 @@ func comparison(s *inventory.Studio, setups []*solver.Checked) [][]string {
 
 // shortKey names the key's face and side: "60 x 90 cm soft box, left".
 func shortKey(s *inventory.Studio, l *inventory.LightSet) string {
-	face := "bare"
+	face := "bare " + label(s, l.Head)
 	if m := s.Modifier(l.Modifier); m != nil {
 		face = m.Label()
 	}

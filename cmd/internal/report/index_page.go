@@ -87,7 +87,7 @@ func (p *page) card(m *markup, sheet *Sheet, name string, n int) {
 		if c.Differs != "" {
 			m.one("p", "Against the best: "+stopped(p.units(c.Differs)))
 		}
-		m.one("p", effort(c)+" Spare "+oneDecimal(c.Cost.Tight)+"; "+fragile(len(c.Fragile)), "class", "soft")
+		m.one("p", effort(c)+" Spare "+oneDecimal(c.Cost.Tight)+"; "+fragile(closeMargins(c)), "class", "soft")
 		if !c.Holds() {
 			m.one("p", p.units(failures(c)), "class", "verdict")
 		}
@@ -98,6 +98,19 @@ func (p *page) card(m *markup, sheet *Sheet, name string, n int) {
 			})
 		}
 	}, "class", "card")
+}
+
+// closeMargins counts what the column "spare" calls fragile, of goals that hold: also those
+// that are told as metered or unsure, which c.Fragile leaves out.
+func closeMargins(c *solver.Checked) (n int) {
+	for _, g := range c.Goals {
+		for _, part := range g.Parts {
+			if g.Holds && g.Goal.Wish == 0 && part.Room() < 1 {
+				n++
+			}
+		}
+	}
+	return n
 }
 
 func fragile(n int) string {

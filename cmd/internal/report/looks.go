@@ -3,7 +3,6 @@ package report
 import (
 	"io"
 	"slices"
-	"strings"
 
 	"falloff/constraints"
 	"falloff/inventory"
@@ -79,7 +78,11 @@ func inTheWay(a *solver.Answer) string {
 	if len(names) == 1 {
 		return names[0] + " cannot be met with this kit in this room"
 	}
-	return strings.Join(names[:len(names)-1], ", ") + " and " + names[len(names)-1] + " cannot all hold with this kit in this room"
+	all := "all"
+	if len(names) == 2 {
+		all = "both"
+	}
+	return list(names) + " cannot " + all + " hold with this kit in this room"
 }
 
 type jsonLook struct {

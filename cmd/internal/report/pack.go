@@ -28,7 +28,7 @@ func Packing(w io.Writer, s *inventory.Studio, b *constraints.Brief, k *solver.P
 	}
 	p.para(blockIndent, 0, stopped(capital(list(home))))
 	p.blank()
-	p.para(0, 0, `"needed" is proved: with one piece less nothing else in the studio makes the picture. "or instead" holds for one piece at a time, and that set-up was checked. Cells, cables and tape are not counted.`)
+	p.para(0, 0, `"needed" is proved: with one piece less nothing else in the studio makes the picture. "instead" holds for one piece at a time, and that set-up was checked. Cells, cables and tape are not counted.`)
 	return p.flush(w)
 }
 
@@ -45,14 +45,22 @@ func withoutIt(s *inventory.Studio, best *solver.Checked, x solver.Packed) strin
 	case solver.Cannot:
 		return "needed"
 	case solver.Found:
-		return swapped(s, best.Setup, x.Instead.Setup)
+		return swapped(s, best.Setup, x)
 	}
 	return "open: nothing that takes its place was found, nor proved not to be there"
 }
 
-// swapped says what another set-up uses in the place of a piece.
-func swapped(s *inventory.Studio, from, to *inventory.Setup) string {
-	was, is := solver.Used(from), solver.Used(to)
+// swapped says what another set-up uses in the place of an item, or of how many of its pieces.
+func swapped(s *inventory.Studio, from *inventory.Setup, x solver.Packed) string {
+	was, is := solver.Used(from), solver.Used(x.Instead.Setup)
+	id := inventory.ItemOf(x.Item).ID
+	some := ""                          // not all of them
+	switch fewer := was[id] - is[id]; { // triggers are not counted there
+	case fewer == 1 && x.Pieces > 1:
+		some = "one of them "
+	case fewer > 1 && fewer < x.Pieces:
+		some = itoa(fewer) + " of them "
+	}
 	var names []string
 	for t := range s.Things() {
 		id := inventory.ItemOf(t).ID
@@ -60,8 +68,13 @@ func swapped(s *inventory.Studio, from, to *inventory.Setup) string {
 			names = append(names, pieces(more, t.Label()))
 		}
 	}
-	if len(names) == 0 {
+	switch {
+	case len(names) == 0 && some != "":
+		return some + "can be left: the picture can be made without"
+	case len(names) == 0:
 		return "can be left: the picture can be made without it"
+	case some != "":
+		return some + "may be " + list(names) + " instead"
 	}
 	return "or instead " + list(names)
 }

@@ -70,3 +70,17 @@ func TestIndexPage(t *testing.T) {
 		}
 	}
 }
+
+// What is under "below 1.0 it is fragile" counts as that column does: a margin that is told
+// as unsure is no less close.
+func TestFragileCountsWhatTheSpareIsTakenFrom(t *testing.T) {
+	c := setup()
+	c.Fragile = nil // keepers 93 % against 90 % is told as unsure; a margin below 5 % is fragile
+	if got := fragile(closeMargins(c)); got != "one margin is fragile." {
+		t.Errorf("with keepers 3 %% over what is wanted: %s", got)
+	}
+	c.Goals = c.Goals[1:]
+	if got := fragile(closeMargins(c)); got != "nothing is fragile." {
+		t.Errorf("with every margin wide: %s", got)
+	}
+}

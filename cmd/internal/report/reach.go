@@ -35,9 +35,9 @@ func (p *page) end(s *inventory.Studio, q *constraints.Quantity, name, more stri
 	beyond := ""
 	switch {
 	case !math.IsNaN(e.Limit):
-		beyond = "not " + more + " than " + p.units(constraints.Show(e.Limit, q.Unit)) + ", the brief's own limit"
+		beyond = "not " + more + " than " + p.units(q.Show(e.Limit)) + ", the brief's own limit"
 	case !math.IsNaN(e.Beyond):
-		beyond = "proved: not " + p.units(constraints.Show(e.Beyond, q.Unit)) + " or " + more
+		beyond = "proved: not " + p.units(q.Show(e.Beyond)) + " or " + more
 	}
 	if beyond != "" {
 		if names := goalNames(e.InTheWay); len(names) > 0 {
@@ -64,9 +64,9 @@ func (p *page) end(s *inventory.Studio, q *constraints.Quantity, name, more stri
 // reached is an end as it is told: the step that is reached, where rounding would make the
 // value itself read like the one that is out of reach.
 func reached(e *solver.EndOf, q *constraints.Quantity) string {
-	text := constraints.Show(e.Value, q.Unit)
-	if !math.IsNaN(e.Mark) && text == constraints.Show(e.Beyond, q.Unit) {
-		return constraints.Show(e.Mark, q.Unit)
+	text := q.Show(e.Value)
+	if !math.IsNaN(e.Mark) && text == q.Show(e.Beyond) {
+		return q.Show(e.Mark)
 	}
 	return text
 }

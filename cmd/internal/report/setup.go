@@ -153,7 +153,7 @@ func summary(s *inventory.Studio, c *solver.Checked) string {
 func oneLight(s *inventory.Studio, role string, l *inventory.LightSet) string {
 	switch role {
 	case "key", "fill":
-		out := role
+		out := "bare " + label(s, l.Head) + " as " + role
 		if m := s.Modifier(l.Modifier); m != nil {
 			out = m.Label() + " as " + role
 		}

@@ -87,7 +87,11 @@ func (p *page) margins(g *solver.GoalResult) string {
 		if !(m > 1e-6) || m > 1e200 || part.Unit == constraints.InSeconds || part.Unit == constraints.InFNumber {
 			continue // met exactly, or without end
 		}
-		text := p.gap(m, part.Unit) + " to spare" + p.doubt(part)
+		text := p.gap(m, part.Unit) + " to spare"
+		if p.gap(m, part.Unit) == p.gap(0, part.Unit) {
+			text = "just met"
+		}
+		text += p.doubt(part)
 		if part.What != "" && len(g.Parts) > 1 {
 			text = part.What + " " + text
 		}

@@ -7,6 +7,7 @@ import (
 
 	"pgregory.net/rapid"
 
+	"falloff/constraints"
 	"falloff/inventory"
 	"falloff/model/geom"
 	"falloff/model/unit"
@@ -89,4 +90,19 @@ func TestWrap(t *testing.T) {
 			}
 		}
 	})
+}
+
+// A bare head has a name in the line that tells a set-up, and a margin that reads as nothing
+// is just met.
+func TestSmallWords(t *testing.T) {
+	s := studio()
+	l := &inventory.LightSet{Role: "key", Head: "mono", Azimuth: 30 * unit.Degree}
+	if got, want := oneLight(s, "key", l), "bare "+s.Head("mono").Label()+" as key from "; !strings.HasPrefix(got, want) {
+		t.Errorf("%q does not begin with %q", got, want)
+	}
+	p := newPage(Style{})
+	g := &solver.GoalResult{Parts: []constraints.Part{{Got: unit.Point(0.29), Want: unit.Interval{Lo: -0.3, Hi: 0.3}, Unit: constraints.InStops, Fine: 0.1, Doubt: 0.4}}}
+	if got := words(p.margins(g)); got != "just met (+-0.4 stop)" {
+		t.Errorf("a hundredth of a stop inside: %q", got)
+	}
 }
