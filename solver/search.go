@@ -14,12 +14,14 @@ import (
 
 // The exact layer: from a candidate's gear to positions and settings that the full model
 // accepts. It works on levels relative to the camera's setting, so that power and
-// exposure come last, and on positions that a tape can mark: 5 cm and 5 degrees.
+// exposure come last, and on positions that a tape can mark: 5 cm and 5 degrees, or whole
+// centimetres where nothing else will do.
 const (
-	tape      = 0.05
-	swing     = 5 * math.Pi / 180
-	mostPoses = 16
-	sturdy    = 1.3 // margin, in units of what is fragile, beyond which more is not sought
+	tape       = 0.05
+	centimetre = 0.01
+	swing      = 5 * math.Pi / 180
+	mostPoses  = 16
+	sturdy     = 1.3 // margin, in units of what is fragile, beyond which more is not sought
 )
 
 // pose is one place of a light with what it does from there.
@@ -543,8 +545,11 @@ func (l *lattice) standsOf(c *candidate, g *rig, re *region, span unit.Interval)
 	for i := 0; i < len(boxes) && len(all) < mostPoses; i += 1 + len(boxes)/(4*mostPoses) {
 		try(boxes[i])
 	}
-	if len(all) < fewPoses {
-		l.everyPose(c, g, re, every, span, func(p *pose) bool {
+	for _, mark := range []float64{tape, centimetre} { // what is taped by the centimetre only where nothing else does
+		if mark == tape && len(all) >= fewPoses || mark == centimetre && len(all) > 0 {
+			break
+		}
+		l.everyPose(c, g, re, every, span, mark, func(p *pose) bool {
 			p.away = away(&p.box)
 			all = append(all, p)
 			return len(all) < mostPoses/2
@@ -588,8 +593,8 @@ const (
 	mostMarks = 6000 // of tape and angle that are looked at
 )
 
-// everyPose goes through all marks in the boxes that no goal rules out, as long as it is told to go on.
-func (l *lattice) everyPose(c *candidate, g *rig, re *region, boxes []light.PoseBox, span unit.Interval, more func(*pose) bool) {
+// everyPose goes through all marks of the tape in the boxes that no goal rules out, as long as it is told to go on.
+func (l *lattice) everyPose(c *candidate, g *rig, re *region, boxes []light.PoseBox, span unit.Interval, mark float64, more func(*pose) bool) {
 	marks := func(i unit.Interval, step float64) (out []float64) {
 		for x := math.Ceil(i.Lo/step-1e-9) * step; x <= i.Hi+1e-9; x += step {
 			out = append(out, x)
@@ -602,10 +607,10 @@ func (l *lattice) everyPose(c *candidate, g *rig, re *region, boxes []light.Pose
 		if x == nil || x.refuted&c.active != 0 || !x.height.Meets(span) {
 			continue
 		}
-		for _, d := range marks(b.D, tape) {
+		for _, d := range marks(b.D, mark) {
 			for _, az := range marks(b.Az, swing) {
 				for _, el := range marks(b.El, swing) {
-					p := l.tryPose(c, g, re, d, az, el, span)
+					p := l.poseAt(c, g, re, math.Round(d*1000)/1000, turned(az), turned(el), span)
 					if left--; p != nil && !more(p) || left < 0 {
 						return
 					}
