@@ -343,6 +343,9 @@ func (p *plant) light(d dice, r inventory.Role, lay *constraints.Layout, set *in
 			if r == inventory.Background && d.chance(0.7) {
 				l.Azimuth /= 3
 			}
+			if r == inventory.Fill && l.Azimuth*set.Lights[0].Azimuth > 0 { // across from the key: see ratio
+				l.Azimuth = -l.Azimuth
+			}
 			if p.edge > 0 && d.chance(p.edge) {
 				l.Distance = unit.Length(choose(d, at.D.Lo, at.D.Lo, at.D.Hi))
 			}
@@ -439,9 +442,7 @@ func (p *plant) goalLines(d dice, slack float64) (lines []string) {
 	}
 	say("out-of-frame: {by: %s m}", strconv.FormatFloat(math.Floor(max(0, min(0.1, clear-0.05*slack))*1e9)/1e9, 'f', -1, 64))
 
-	key, fill := r.Lights[inventory.Key].Azimuth.Lo, r.Lights[inventory.Fill].Azimuth.Lo
-	across := !lit(inventory.Fill) || !(key >= 20 && fill > 15) && !(key <= -20 && fill < -15) // see ratio
-	if across && (lit(inventory.Fill) || d.chance(0.15)) {
+	if lit(inventory.Fill) || d.chance(0.15) {
 		if q := math.Exp2(r.Ratio.Lo); q < 900 && lit(inventory.Fill) {
 			say("ratio: {at least: %s:1, at most: %s:1}", below(max(1, q*math.Exp2(-slack*0.4*d.Float64()))), beyond(q*math.Exp2(slack*0.4*d.Float64())))
 		} else {
