@@ -17,7 +17,7 @@ var mutate = flag.Bool("mutate", false, "break the encoder in several ways, in c
 type mutation struct{ name, file, from, to string }
 
 var mutations = []mutation{
-	{"a setting that does is forbidden with those that do not", "rules.go", "o.AtLeast(first).Not(), o.AtMost(i).Not())", "o.AtLeast(max(0, first-1)).Not(), o.AtMost(i).Not())"},
+	{"a setting that does is forbidden with those that do not", "rules.go", "r.order.AtLeast(first).Not(), r.order.AtMost(i).Not())", "r.order.AtLeast(max(0, first-1)).Not(), r.order.AtMost(i).Not())"},
 	{"a light that is needed is forbidden", "rules.go", "l.rule(why, l.roles[r].on)", "l.rule(why, l.roles[r].on.Not())"},
 	{"the sync speed is two steps off", "lattice.go", "l.shutter.AtLeast(first))", "l.shutter.AtLeast(min(first+2, len(l.shutters)-1)))"},
 	{"the room is half a metre short", "lattice.go", "if y+depth <= length+1e-9 {", "if y+depth <= length-0.5 {"},
@@ -30,6 +30,19 @@ var mutations = []mutation{
 	{"a lemma takes every wider frame for the same", "refute.go", "return not(l.bodies[c.iBody], l.lenses[c.iLens], ge, le)", "return not(l.bodies[c.iBody], l.lenses[c.iLens], ge, le)[:3]"},
 	{"a lemma covers backdrop distances that nobody looked at", "refute.go", "last < len(l.depths)-1 && all(c.iPaper, last+1)", "last < len(l.depths)-1"},
 	{"a conflict is not struck from the map", "internal/sat/conflicts.go", "clause = append(clause, s.in[s.place[m]].Not())", "clause = append(clause, s.in[s.place[m]], s.in[s.place[m]].Not())"},
+}
+
+// What is to be broken is there, once: otherwise a mutation tests nothing.
+func TestMutationsFindTheirPlace(t *testing.T) {
+	for _, m := range mutations {
+		text, err := os.ReadFile(m.file)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if n := strings.Count(string(text), m.from); n != 1 {
+			t.Errorf("%s: the text is there %d times", m.name, n)
+		}
+	}
 }
 
 // Each mutation makes a test fail that passes without it. It takes minutes:
