@@ -106,9 +106,9 @@ func (b *Bench) cardLimits(out *checks, set *inventory.Setup, sc *Scene) {
 		face := light.Face{Kind: light.Rect, W: float64(item.Face.W), H: float64(item.Face.H)}
 		box := b.CardBox(k)
 		clear := sc.layout.Clear(box, face, false).Lo
-		out.add(item.Label()+" out of the frame", clear, "The %s clears the frame by %.2f m.", item.Label(), clear)
+		out.add(item.Label()+" out of the frame", clear, "The %s %s.", item.Label(), aside(clear))
 		in := sc.layout.InRoom(box, Body{Face: face}, sc.Depth.Lo).Lo
-		out.add(item.Label()+" in the room", in, "The %s clears walls, ceiling, floor and backdrop by %.2f m.", item.Label(), in)
+		out.add(item.Label()+" in the room", in, "The %s %s.", item.Label(), clearance(in))
 	}
 }
 

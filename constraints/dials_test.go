@@ -112,15 +112,15 @@ func TestLimitsByTape(t *testing.T) {
 		told, strict bool
 		say          string
 	}{
-		{0, true, true, "clear by 0.00 m"},
-		{-0.0004, true, false, "clear by 0.00 m"},
-		{-0.0006, false, false, "clear by -0.01 m"},
-		{-0.0040, false, false, "clear by -0.01 m"},
-		{-0.0260, false, false, "clear by -0.03 m"},
+		{0, true, true, "clears the frame by 0.00 m"},
+		{-0.0004, true, false, "clears the frame by 0.00 m"},
+		{-0.0006, false, false, "is in the frame by under 1 cm"},
+		{-0.0040, false, false, "is in the frame by under 1 cm"},
+		{-0.0260, false, false, "is in the frame by 2.6 cm"},
 	} {
 		told, strict := checks{told: true}, checks{}
-		told.add("wall", c.margin, "clear by %.2f m", c.margin)
-		strict.add("wall", c.margin, "clear by %.2f m", c.margin)
+		told.add("card", c.margin, "%s", aside(c.margin))
+		strict.add("card", c.margin, "%s", aside(c.margin))
 		if l := told.all[0]; l.Holds != c.told || l.Sentence != c.say {
 			t.Errorf("%.4f m, told: %+v", c.margin, l)
 		}

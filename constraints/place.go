@@ -148,14 +148,6 @@ const tapeTells = 0.0005
 func (l *checks) add(what string, margin float64, format string, args ...any) {
 	x := Limit{What: what, Margin: margin, Holds: margin >= 0 || l.told && margin > -tapeTells}
 	if l.told || !x.Holds {
-		for i, a := range args { // never "-0.00 m"
-			if a == margin && margin < 0 && margin > -0.005 {
-				args[i] = 0.0
-				if !x.Holds {
-					args[i] = -0.01
-				}
-			}
-		}
 		x.Sentence = fmt.Sprintf(format, args...)
 	}
 	l.all = append(l.all, x)

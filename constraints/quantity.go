@@ -228,7 +228,7 @@ func (q *Quantity) Limit(b *Brief, sign float64) (limit float64, by []*Goal) {
 			case !slices.Contains(q.wants, w.Quantity) || sign*(end-limit) < 0 || math.IsInf(end, 0):
 			case end != limit:
 				limit, by = end, []*Goal{g}
-			default:
+			case !slices.Contains(by, g):
 				by = append(by, g)
 			}
 		}

@@ -94,7 +94,8 @@ func TestRoomThatIsLackingIsToldAsSuch(t *testing.T) {
 	for _, c := range []struct{ got, want string }{
 		{clearance(0.274).String(), "clears walls, ceiling, floor and backdrop by 0.27 m"},
 		{clearance(-0.274).String(), "needs 27 cm more to walls, ceiling, floor or backdrop"},
-		{clearance(-0.0004).String(), "needs under 1 cm more to walls, ceiling, floor or backdrop"},
+		{clearance(-0.0004).String(), "clears walls, ceiling, floor and backdrop by 0.00 m"}, // no tape tells it from 0
+		{clearance(-0.004).String(), "needs under 1 cm more to walls, ceiling, floor or backdrop"},
 		{backing(0.86).String(), "with 0.86 m behind it"},
 		{backing(-4.86).String(), "4.86 m beyond the wall behind it"},
 	} {

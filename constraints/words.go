@@ -91,10 +91,20 @@ func amount(x float64, u Unit) string {
 type clearance float64
 
 func (m clearance) String() string {
-	if m >= 0 {
-		return fmt.Sprintf("clears walls, ceiling, floor and backdrop by %.2f m", float64(m))
+	if m > -tapeTells {
+		return fmt.Sprintf("clears walls, ceiling, floor and backdrop by %.2f m", max(0, float64(m)))
 	}
 	return "needs " + atLeastACentimetre(-float64(m)) + " more to walls, ceiling, floor or backdrop"
+}
+
+// aside is how far something clears the frame, or is in it.
+type aside float64
+
+func (m aside) String() string {
+	if m > -tapeTells {
+		return fmt.Sprintf("clears the frame by %.2f m", max(0, float64(m)))
+	}
+	return "is in the frame by " + atLeastACentimetre(-float64(m))
 }
 
 // backing is the room behind the camera, in metres.

@@ -107,23 +107,25 @@ func headline(name string, c *Conflict) string {
 	if c.KitAlone {
 		return `"` + name + `" cannot be built: this kit in this room allows no portrait at all.`
 	}
+	return begin + c.CannotHold() + "."
+}
+
+// CannotHold says which kinds of goal collide, without a full stop.
+func (c *Conflict) CannotHold() string {
 	var names []string
 	for _, g := range c.Goals {
 		if n := g.Name(); !slices.Contains(names, n) {
 			names = append(names, n)
 		}
 	}
-	if len(names) == 1 {
-		return fmt.Sprintf("%s%s cannot be met with this kit in this room.", begin, names[0])
+	held := "all hold"
+	switch len(names) {
+	case 1:
+		held = "be met"
+	case 2:
+		held = "both hold"
 	}
-	return fmt.Sprintf("%s%s cannot %s hold with this kit in this room.", begin, list(names), bothOrAll(len(names)))
-}
-
-func bothOrAll(n int) string {
-	if n == 2 {
-		return "both"
-	}
-	return "all"
+	return fmt.Sprintf("%s cannot %s with this kit in this room", list(names), held)
 }
 
 func conclusion(c *Conflict) string {

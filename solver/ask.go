@@ -173,13 +173,8 @@ func (l *lattice) onFrom(k *Checked, c *candidate) *Checked {
 	if t == nil {
 		return nil
 	}
-	if t.stride(); !t.whole() {
-		return nil
-	}
-	if d := t.dialled(); d != nil {
-		return l.accept(d.c, d)
-	}
-	return nil
+	t.stride()
+	return t.built()
 }
 
 // insteadTries is how many settings of the camera are tried with other gear in the same places.

@@ -61,8 +61,11 @@ func (u *climber) climb(k *Checked) *Checked {
 
 // cameraOnly reports a quantity that no light minds: how far away the backdrop is they do.
 func cameraOnly(q *constraints.Quantity) bool {
-	return q.Reads()&^cameraAspects == 0 && q.Reads()&constraints.OnDepth == 0
+	return ofCamera(q) && q.Reads()&constraints.OnDepth == 0
 }
+
+// ofCamera reports a quantity of the camera and where the backdrop is.
+func ofCamera(q *constraints.Quantity) bool { return q.Reads()&^cameraAspects == 0 }
 
 // better climbs from a trial, nil for none: to a set-up that is better than one that there is,
 // or else that one.
@@ -82,14 +85,12 @@ func (u *climber) better(k *Checked, best *trial) *Checked {
 			break
 		}
 	}
-	if !best.whole() || u.aim(&best.rd) <= u.aim(&k.Reading) {
+	if u.aim(&best.rd) <= u.aim(&k.Reading) {
 		return k
 	}
-	if d := best.dialled(); d != nil {
-		if got := u.l.accept(d.c, d); got != nil && u.aim(&got.Reading) > u.aim(&k.Reading) {
-			u.l.remember(got.Setup)
-			return got
-		}
+	if got := best.built(); got != nil && u.aim(&got.Reading) > u.aim(&k.Reading) {
+		u.l.remember(got.Setup)
+		return got
 	}
 	return k
 }
@@ -172,9 +173,9 @@ func (l *lattice) stronger(from *candidate, r inventory.Role) (out []*candidate)
 // pushRounds is how many lights get other gear on the way to one value.
 const pushRounds = 3
 
-// push climbs from a set-up to where some goals hold as well, in other framings, with another lens
-// or with the backdrop elsewhere where they look at those, and with other gear for the light that is the first to give too
-// little; nil where that does not lead to a set-up.
+// push climbs from a set-up to where some goals hold as well, in other framings, with another
+// lens or with the backdrop elsewhere where they look at those, and with other gear for the light
+// that is the first to give too little; nil where that does not lead to a set-up.
 func (l *lattice) push(k *Checked, goals mask, reads constraints.Aspect) *Checked {
 	if k.from == nil {
 		return nil
@@ -217,10 +218,7 @@ func (l *lattice) push(k *Checked, goals mask, reads constraints.Aspect) *Checke
 			return nil
 		}
 		if best.stride(); best.whole() {
-			if d := best.dialled(); d != nil {
-				return l.accept(d.c, d)
-			}
-			return nil
+			return best.built()
 		}
 		r, before := best.weakest(), best
 		if r < 0 || round == pushRounds-1 {
@@ -236,12 +234,7 @@ func (l *lattice) push(k *Checked, goals mask, reads constraints.Aspect) *Checke
 	if best.score < nearly {
 		return nil
 	}
-	if best = best.climb(); best.whole() {
-		if d := best.dialled(); d != nil {
-			return l.accept(d.c, d)
-		}
-	}
-	return nil
+	return best.climb().built()
 }
 
 // rerig changes head, modifier and grid of a light, and its stand where that does not carry

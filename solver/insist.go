@@ -346,6 +346,17 @@ func (t *trial) putAll(f *frameOf, level func(inventory.Role) float64) {
 	t.appraise()
 }
 
+// built is a free trial as a set-up; nil where a goal is broken or no dial gives it.
+func (t *trial) built() *Checked {
+	if !t.whole() {
+		return nil
+	}
+	if d := t.dialled(); d != nil {
+		return t.l.accept(d.c, d)
+	}
+	return nil
+}
+
 // dialled is the best of a free trial's exposures in which every light can be dialled, on
 // its steps; nil where there is none.
 func (t *trial) dialled() (best *trial) {

@@ -58,7 +58,7 @@ type lattice struct {
 	places  map[poseKey][]*pose
 	stands  map[poseKey][]*pose // by what is seen of a light, whatever it gives
 
-	noneIn  map[poseKey]unit.Interval // how high a stand was with which no place was found
+	noneIn  map[poseKey]unit.Interval // heights of stands at which no place was found
 	viewsOf map[uint64][]constraints.View
 	windows map[windowKey]unit.Interval
 

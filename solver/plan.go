@@ -568,8 +568,8 @@ func (l *lattice) rigName(g *rig) string {
 	return name
 }
 
-// rank gives set-ups a shutter that catches their flash, and orders them by cost, sturdier first among equals, and says how each differs
-// from the best.
+// rank gives set-ups a shutter that catches their flash, orders them by cost, sturdier first
+// among equals, and says how each differs from the best.
 func (l *lattice) rank(a *Answer) {
 	if l.prefer != Nearer { // that is near to a set-up with the shutter it has
 		for _, k := range a.Setups {

@@ -199,7 +199,7 @@ func (e *end) search(k *Checked) *EndOf {
 		}
 	}
 	k, found, cannot = e.probe(k, found, cannot)
-	if e.q.Reads()&^cameraAspects == 0 && cannot+1 < found { // another choice of gear may go much farther
+	if ofCamera(e.q) && cannot+1 < found { // another choice of gear may go much farther
 		if got, outcome := e.ask(found-1, k, (*end).anew); outcome == sat.Yes {
 			k, found, cannot = e.probe(got, min(found-1, e.reached(got)), cannot)
 		}
@@ -232,7 +232,7 @@ func (e *end) glanceNear(k *Checked, sel sat.Lit) (*Checked, sat.Outcome) {
 // pushOn goes on from a set-up that there is where the camera alone decides what goals allow,
 // and light whether it can be.
 func (e *end) pushOn(k *Checked, sel sat.Lit) (*Checked, sat.Outcome) {
-	if e.q.Reads()&^cameraAspects == 0 {
+	if ofCamera(e.q) {
 		if got := e.l.push(k, e.l.maskOf(e.beside(sel)), e.q.Reads()); got != nil {
 			return got, sat.Yes
 		}

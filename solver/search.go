@@ -81,7 +81,7 @@ func (l *lattice) find(c *candidate) *Checked {
 			nearest = t
 		}
 	}
-	if nearest == nil || nearest.score < nearly || !math.IsInf(l.content, 1) { // many questions, none worth long
+	if nearest == nil || nearest.score < nearly || !math.IsInf(l.content, 1) { // one of many questions, or one that is climbed with
 		return nil
 	}
 	return l.goOn(nearest)
@@ -100,13 +100,7 @@ func (l *lattice) goOn(t *trial) *Checked {
 	if t = t.with(c, t.e, f); t == nil {
 		return nil
 	}
-	if t = t.climb(); !t.whole() {
-		return nil
-	}
-	if d := t.dialled(); d != nil {
-		return l.accept(d.c, d)
-	}
-	return nil
+	return t.climb().built()
 }
 
 // Scores of a trial, which are by how much its goals are broken: from the first on it may pay to

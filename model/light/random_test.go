@@ -1,12 +1,21 @@
 package light
 
 import (
+	"flag"
 	"math"
+	"testing"
 
 	"falloff/model/geom"
 	"falloff/model/unit"
 	"pgregory.net/rapid"
 )
+
+// Every package's seed_test.go rests on this flag.
+func TestDrawsAreTheSameEachTime(t *testing.T) {
+	if f := flag.Lookup("rapid.seed"); f == nil || f.Value.String() == f.DefValue {
+		t.Error("the seed of random draws is not set")
+	}
+}
 
 func between(t *rapid.T, lo, hi float64, name string) float64 {
 	// Bits, not floats: rapid's floats crowd around its favourite values.

@@ -2,7 +2,6 @@ package report
 
 import (
 	"io"
-	"slices"
 
 	"falloff/constraints"
 	"falloff/inventory"
@@ -69,20 +68,7 @@ func inTheWay(a *solver.Answer) string {
 	if a.Conflict == nil {
 		return "cannot be built with this kit"
 	}
-	var names []string
-	for _, g := range a.Conflict.Goals {
-		if !slices.Contains(names, g.Name()) {
-			names = append(names, g.Name())
-		}
-	}
-	if len(names) == 1 {
-		return names[0] + " cannot be met with this kit in this room"
-	}
-	all := "all"
-	if len(names) == 2 {
-		all = "both"
-	}
-	return list(names) + " cannot " + all + " hold with this kit in this room"
+	return a.Conflict.CannotHold()
 }
 
 type jsonLook struct {
